@@ -1,0 +1,1 @@
+"""The build file: its fields, reading it, saving it."""

@@ -1,0 +1,91 @@
+"""Packaged tables as arrays, and writing files without losing what was there.
+
+A table is a CSV file whose first lines, each begun with ``#``, say where the numbers come from.
+Inside a table we interpolate; outside it there is no value (NaN beside a validity flag).
+"""
+
+from __future__ import annotations
+
+import csv
+import functools
+import os
+from dataclasses import dataclass
+from importlib import resources
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+
+from foilwright.core.errors import DataError, PlaceError
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A packaged CSV table: numeric columns, text columns, and its source lines."""
+
+    name: str
+    source: tuple[str, ...]
+    columns: dict[str, Array]
+    texts: dict[str, tuple[str, ...]]
+
+    def grid(self, *axes: str, value: str) -> tuple[tuple[Array, ...], Array]:
+        """Return the axis values and ``value`` as an array over them (a full grid is required)."""
+        nodes = tuple(np.unique(self.columns[axis]) for axis in axes)
+        shape = tuple(node.size for node in nodes)
+        places = tuple(
+            np.searchsorted(node, self.columns[axis]) for node, axis in zip(nodes, axes, strict=True)
+        )
+        if self.columns[value].size != int(np.prod(shape)):
+            raise DataError(f"table {self.name}: the rows are not a full grid over {', '.join(axes)}")
+        out = np.full(shape, np.nan)
+        out[places] = self.columns[value]
+        return nodes, out
+
+
+def folder() -> Path:
+    """Return the folder of the packaged data."""
+    return Path(str(resources.files("foilwright") / "data"))
+
+
+def read_csv(path: Path) -> tuple[tuple[str, ...], list[dict[str, str]]]:
+    """Return the comment lines at the top of a CSV file and its rows as text."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    comments = tuple(line[1:].strip() for line in lines if line.startswith("#"))
+    body = [line for line in lines if line.strip() and not line.startswith("#")]
+    return comments, list(csv.DictReader(body, strict=True))
+
+
+@functools.cache
+def table(name: str) -> Table:
+    """Return the packaged table ``name`` (without ``.csv``), read once a process."""
+    path = folder() / f"{name}.csv"
+    if not path.is_file():
+        raise DataError(f"there is no packaged table {name}")
+    comments, rows = read_csv(path)
+    columns: dict[str, Array] = {}
+    texts: dict[str, tuple[str, ...]] = {}
+    for header in rows[0] if rows else ():
+        cells = tuple(row[header] for row in rows)
+        try:
+            numbers = np.array([float(cell) if cell else np.nan for cell in cells])
+            numbers.flags.writeable = False
+            columns[header] = numbers
+        except ValueError:
+            texts[header] = cells
+    return Table(name=name, source=comments, columns=columns, texts=texts)
+
+
+def write_kept(path: Path, text: str) -> None:
+    """Write a file in one step; what was there before stays beside it as ``.bak``."""
+    fresh = path.with_name(path.name + ".new")
+    try:
+        fresh.write_text(text, encoding="utf-8", newline="\n")
+        if path.exists():
+            kept = path.with_name(path.name + ".bak")
+            kept.unlink(missing_ok=True)
+            os.link(path, kept)
+        fresh.replace(path)
+    except OSError as error:
+        raise PlaceError(f"{path} cannot be written: {error.strerror or error}") from error

@@ -1,0 +1,1 @@
+"""Pure, vectorised models, each with its published source and its valid range."""

@@ -1,0 +1,1 @@
+"""The questions a build must answer, and the state that they share."""

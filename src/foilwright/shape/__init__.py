@@ -1,0 +1,1 @@
+"""Geometry of the parts: what physics computes with and what gets drawn and cut."""

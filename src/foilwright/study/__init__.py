@@ -1,0 +1,1 @@
+"""Work over many designs or against outside data: evidence, section polars."""
