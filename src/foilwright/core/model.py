@@ -66,7 +66,8 @@ class Model(Generic[P, R]):
         self.source = source
         self.limits = limits
         self.names = frozenset(limit.variable for limit in limits)
-        self.name = f"{function.__module__.split('.physics.')[-1]}.{function.__name__}"
+        place, inside, tail = function.__module__.partition(".physics.")
+        self.name = f"{tail.split('.')[0] if inside else place}.{function.__name__}"
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> R:
         """Evaluate the model; an array result remembers its inputs."""

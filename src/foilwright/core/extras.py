@@ -1,0 +1,72 @@
+"""The optional parts: what each adds, and loading one of its libraries when an answer needs it."""
+
+from __future__ import annotations
+
+import importlib
+from dataclasses import dataclass
+from types import ModuleType
+
+from foilwright.core.errors import MissingExtraError, ModelError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extra:
+    """An optional part of the installation.
+
+    ``adds`` says in plain words what a maker gets; ``modules`` are the import names of the
+    libraries that make it; ``megabytes`` is what they take on the disk, roughly.
+    """
+
+    name: str
+    adds: str
+    modules: tuple[str, ...]
+    megabytes: int
+
+    @property
+    def command(self) -> str:
+        """Return how to get it, quoted so that a shell leaves the brackets alone."""
+        return f"pip install 'foilwright[{self.name}]'"
+
+
+EXTRAS: tuple[Extra, ...] = (
+    Extra(
+        name="sections",
+        adds="polars of your own section shape, for wing, stabiliser and mast",
+        modules=("neuralfoil",),
+        megabytes=750,
+    ),
+)
+"""Every optional part; the same names as in ``[project.optional-dependencies]``."""
+
+
+def named(name: str) -> Extra:
+    """Return the extra of that name."""
+    for extra in EXTRAS:
+        if extra.name == name:
+            return extra
+    raise ModelError(f"there is no extra {name}; known: {', '.join(e.name for e in EXTRAS)}")
+
+
+def need(module: str, *, extra: str) -> ModuleType:
+    """Import and return an optional library, or say how to get it.
+
+    Parameters
+    ----------
+    module : str
+        Import name of the library, dots allowed.
+    extra : str
+        Name of the extra that brings it.
+    """
+    part = named(extra)
+    try:
+        return importlib.import_module(module)
+    except ModuleNotFoundError as error:
+        raise MissingExtraError(
+            f"this needs {error.name}, which is not installed; "
+            f"the extra {part.name} brings it (about {part.megabytes} MB): {part.command}"
+        ) from error
+    except ImportError as error:
+        raise MissingExtraError(
+            f"{module} is installed but does not load ({error}); installing it afresh may help: "
+            f"{part.command} --force-reinstall"
+        ) from error
