@@ -1,0 +1,70 @@
+"""Every field of the build file; a default, a range and a meaning live here and nowhere else."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from foilwright.build.schema.base import Block
+from foilwright.build.schema.field import Assumed, Meta
+from foilwright.build.schema.foils import Fuselage, Mast, Pod, Stabiliser, Surface, Wing
+from foilwright.build.schema.hull import Board, Part
+from foilwright.build.schema.measured import Measured
+from foilwright.build.schema.people import Leg, Ride, Rider, Targets, Water
+from foilwright.build.schema.power import CELL_KINDS, Cell, Controller, Gear, Motor, Pack, Propeller, Wires
+
+__all__ = ["CELL_KINDS", "LISTS", "OPTIONAL", "TABLES", "Assumed", "Block", "Meta", "Root", "Surface"]
+
+
+class Root(Block):
+    """The whole build file."""
+
+    format: Literal[1]
+    name: str | None = None
+    water: Water
+    rider: Rider
+    board: Board
+    part: tuple[Part, ...] = ()
+    mast: Mast
+    wing: Wing
+    stabiliser: Stabiliser
+    fuselage: Fuselage = Fuselage()
+    pod: Pod = Pod()
+    motor: Motor
+    gear: Gear = Gear()
+    propeller: Propeller
+    controller: Controller = Controller()
+    cell: Cell
+    pack: Pack
+    wires: Wires = Wires()
+    ride: Ride
+    targets: Targets = Targets()
+    measured: Measured = Measured()
+
+
+TABLES: dict[str, type[Block]] = {
+    "water": Water,
+    "rider": Rider,
+    "board": Board,
+    "mast": Mast,
+    "wing": Wing,
+    "stabiliser": Stabiliser,
+    "fuselage": Fuselage,
+    "pod": Pod,
+    "motor": Motor,
+    "gear": Gear,
+    "propeller": Propeller,
+    "controller": Controller,
+    "cell": Cell,
+    "pack": Pack,
+    "wires": Wires,
+    "ride": Ride,
+    "targets": Targets,
+    "measured": Measured,
+}
+"""The plain tables by name, in the order of the file."""
+
+LISTS: dict[str, type[Block]] = {"part": Part, "ride.leg": Leg}
+"""The lists of tables; an entry is addressed by its ``name``: ``part.battery.x``."""
+
+OPTIONAL = frozenset({"fuselage", "pod", "gear", "controller", "wires", "targets", "measured"})
+"""Tables that may be left out altogether."""
