@@ -11,8 +11,8 @@ import numpy as np
 import numpy.typing as npt
 
 from foilwright import craft as c
-from foilwright.build.build import Build
-from foilwright.build.schema import TABLES, Assumed, Meta
+from foilwright.build.build import Build, Value, stand_ins
+from foilwright.build.schema import Assumed, Meta
 from foilwright.core import units
 from foilwright.core.data import table
 from foilwright.core.errors import BuildFileError, Fault
@@ -55,20 +55,29 @@ class Reader:
 
     def number(self, path: str) -> Array:
         """Return a field as an (n,) array in SI; NaN where it is open."""
-        if path in self.varied:
-            return np.asarray(self.varied[path], dtype=np.float64)
+        given = self._varied(path)
+        if given is not None:
+            return np.asarray(given, dtype=np.float64)
         value = self._value(path)
         return np.full(self.designs, np.nan if value is None else float(value))
 
     def names(self, path: str) -> tuple[str, ...]:
         """Return a choice as n names; empty where it is open."""
-        if path in self.varied:
-            return tuple(str(name) for name in self.varied[path])
+        given = self._varied(path)
+        if given is not None:
+            return tuple(str(name) for name in given)
         value = self._value(path)
         return ("" if value is None else str(value),) * self.designs
 
-    def _value(self, path: str) -> float | int | str | bool | None:
-        stand_in = _stand_ins().get(path)
+    def _varied(self, path: str) -> Array | tuple[str, ...] | None:
+        """Return the varied values: of the measurement that stands in, else of the field itself."""
+        stand_in = stand_ins().get(path) if self.as_built else None
+        if stand_in and stand_in in self.varied:
+            return self.varied[stand_in]
+        return self.varied.get(path)
+
+    def _value(self, path: str) -> Value | None:
+        stand_in = stand_ins().get(path)
         if self.as_built and stand_in and stand_in in self.build.values:
             return self.build.values[stand_in]
         if path in self.build.values:
@@ -79,17 +88,6 @@ class Reader:
         told = assumption(path, meta, meta.default)
         self.assumed[path] = told
         return told.value
-
-
-@functools.cache
-def _stand_ins() -> dict[str, str]:
-    """Return which measured field stands in for which designed one."""
-
-    return {
-        meta.replaces: f"measured.{name}"
-        for name, meta in TABLES["measured"].metas().items()
-        if meta.replaces
-    }
 
 
 @functools.cache
@@ -143,67 +141,94 @@ def _as_weighed(made: c.Craft, read: Reader) -> c.Craft:
     whole = read.as_built and not written.isdisjoint(("measured.craft_mass", "measured.balance_point"))
     if not weighed and not whole:
         return made
-    plain = _craft(Reader(build=read.build, designs=1, varied={}, as_built=read.as_built))
-    book = masses(plain)
-    ratios = {name: read.number(f"{name}.mass") / book.pieces[name].mass[0] for name in weighed}
+    filed = Reader(
+        build=replace(read.build, values=read.build.filed), designs=1, varied={}, as_built=read.as_built
+    )
+    plain = _craft(filed)
+    pieces = masses(plain).pieces
     made, plain = (
         replace(
             each,
             **{
-                name: replace(getattr(each, name), mass_ratio=ratio[: each.designs])
-                for name, ratio in ratios.items()
+                name: replace(
+                    getattr(each, name), mass_ratio=reader.number(f"{name}.mass") / pieces[name].mass
+                )
+                for name in weighed
+                if not np.isnan(reader.number(f"{name}.mass")).all()
             },
         )
-        for each in (made, plain)
+        for each, reader in ((made, read), (plain, filed))
     )
     if not whole:
         return made
     book = masses(plain)
     return replace(
         made,
-        mass_ratio=read.number("measured.craft_mass") / book.planned[0],
-        balance_shift=read.number("measured.balance_point") - book.x[0],
+        mass_ratio=read.number("measured.craft_mass") / book.planned,
+        balance_shift=read.number("measured.balance_point") - book.x,
     )
 
 
 def checked(build: Build, varied: Varied) -> Varied:
     """Check that varied fields exist, may vary, have one length, and lie in their range."""
-    faults = []
+    faults: list[Fault] = []
     out: dict[str, Array | tuple[str, ...]] = {}
-    lengths = {len(np.atleast_1d(np.asarray(values))) for values in varied.values()}
     for path, values in varied.items():
-        meta = build.check_variable(path)
-        fault = _range_fault(meta, values)
-        if fault or len(lengths) > 1 or 0 in lengths:
-            faults.append(
-                Fault(
-                    file=build.file,
-                    line=None,
-                    field=path,
-                    got=fault or f"arrays of lengths {sorted(lengths)}",
-                    allowed=meta.allowed() if fault else "arrays of one length, at least 1",
-                    example=meta.example,
-                )
-            )
-        if meta.kind == "choice":
-            out[path] = tuple(str(name) for name in values)
-        elif not fault:
+        try:
+            meta = build.check_variable(path)
+        except BuildFileError as error:
+            faults.extend(error.faults)
+            continue
+        wrong = "" if meta.kind in ("text", "flag") else _range_fault(meta, values)
+        if meta.kind in ("text", "flag"):
+            faults.append(_vary_fault(build, meta, path, f"a {meta.kind}, which is not varied"))
+        elif wrong:
+            faults.append(_vary_fault(build, meta, path, wrong))
+        elif meta.kind == "choice":
+            out[path] = tuple(str(name) for name in _listed(values))
+        else:
             out[path] = np.atleast_1d(np.asarray(values, dtype=np.float64))
+    lengths = sorted({len(values) for values in out.values()})
+    if not faults and (len(lengths) > 1 or 0 in lengths):
+        faults = [
+            Fault(
+                file=build.file,
+                line=None,
+                field=path,
+                got=f"{len(values)} values",
+                allowed=f"one number of values for all, at least 1 (here: {', '.join(map(str, lengths))})",
+                example="",
+            )
+            for path, values in out.items()
+        ]
     if faults:
         raise BuildFileError(faults)
     return out
 
 
-def _range_fault(meta: Meta, values: Array | tuple[str, ...]) -> str:
+def _vary_fault(build: Build, meta: Meta, path: str, got: str) -> Fault:
+    return Fault(
+        file=build.file, line=None, field=path, got=got, allowed=meta.allowed(), example=meta.example
+    )
+
+
+def _listed(values: Any) -> list[Any]:
+    return [values] if isinstance(values, str) else list(values)
+
+
+def _range_fault(meta: Meta, values: Any) -> str:
     if meta.kind == "choice":
-        wrong = [str(name) for name in values if name not in meta.choices]
-        return f'"{wrong[0]}"' if wrong else ""
-    if meta.kind in ("text", "flag"):
-        return f"a {meta.kind}, which is not varied"
+        try:
+            wrong = [str(name) for name in _listed(values) if str(name) not in meta.choices]
+        except TypeError:
+            return "something that is not names"
+        return units.quoted(wrong[0]) if wrong else ""
     try:
-        numbers = np.atleast_1d(np.asarray(values, dtype=np.float64))
-    except (TypeError, ValueError):
-        return "something that is not numbers in SI"
+        numbers = np.atleast_1d(np.asarray(values))
+    except ValueError:
+        numbers = np.zeros((1, 1))
+    if numbers.ndim != 1 or (numbers.dtype.kind not in "iuf" and numbers.size):
+        return "something that is not one row of numbers in SI"
     low, high = (float(meta.low), float(meta.high)) if meta.kind == "count" else meta.bounds()
     wide = 1e-9 * max(abs(low), abs(high))
     bad = ~((numbers >= low - wide) & (numbers <= high + wide))
@@ -247,6 +272,10 @@ def _craft(read: Reader) -> c.Craft:
 
 def _numbers(read: Reader, table_name: str, names: str) -> dict[str, Any]:
     return {name: read.number(f"{table_name}.{name}") for name in names.split()}
+
+
+def _choices(read: Reader, table_name: str, names: str) -> dict[str, Any]:
+    return {name: read.names(f"{table_name}.{name}") for name in names.split()}
 
 
 def _stuff(names: tuple[str, ...], column: str) -> Array:
@@ -308,7 +337,8 @@ def _parts(read: Reader) -> c.Parts:
 def _surface(read: Reader, name: str, *, x: Array, z: Array) -> c.Surface:
     area, span = _sizes(read, name)
     material = read.names(f"{name}.material")
-    twisted = read.number("measured.wing_twist_left_right") if name == "wing" else np.zeros(read.designs)
+    level = np.zeros(read.designs)
+    twisted = read.number("measured.wing_twist_left_right") if name == "wing" and read.as_built else level
     return c.Surface(
         area=area,
         span=span,
@@ -319,7 +349,7 @@ def _surface(read: Reader, name: str, *, x: Array, z: Array) -> c.Surface:
         mass_ratio=np.ones(read.designs),
         x=x,
         z=z,
-        twist_left_right=twisted if read.as_built else np.zeros(read.designs),
+        twist_left_right=twisted,
         **_numbers(read, name, "taper sweep dihedral twist incidence fill"),
     )
 
@@ -405,10 +435,7 @@ def _drive(read: Reader) -> c.Drive:
         controller_mass=read.number("controller.mass"),
         controller_x=read.number("controller.x"),
         controller_z=read.number("controller.z"),
-        **{
-            name: read.names(f"propeller.{name}")
-            for name in ("finish", "hand", "nut_thread", "nut_lock", "thrust_bearing")
-        },
+        **_choices(read, "propeller", "finish hand nut_thread nut_lock thrust_bearing"),
         **_numbers(read, "wires", "phase_area phase_length"),
         **motor,
         **screw,

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import difflib
+import functools
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from foilwright.build.schema import LISTS, TABLES, Meta, Surface
+from foilwright.build.schema import LISTS, ORDER, TABLES, Meta, Surface
+from foilwright.core import units
 from foilwright.core.errors import BuildFileError, Fault
 
 Value = float | int | str | bool
@@ -18,6 +20,7 @@ class Build:
     """One build file, checked.
 
     ``values`` holds every written field by its path (``wing.area``, ``part.battery.x``) in SI;
+    ``filed`` the same as the file has it, before any change: a weighed mass belongs to that craft;
     ``names`` the entries of each list in the order of the file; ``text`` what was read.
     """
 
@@ -25,6 +28,7 @@ class Build:
     file: str
     text: str
     values: Mapping[str, Value]
+    filed: Mapping[str, Value]
     names: Mapping[str, tuple[str, ...]]
 
     @property
@@ -49,19 +53,13 @@ class Build:
         """Return what is known about a field; an unknown path is an error that names the nearest."""
         found = self._meta(path)
         if found is None:
-            near = difflib.get_close_matches(path, self.paths(), n=1, cutoff=0.5)
-            raise BuildFileError(
-                [
-                    Fault(
-                        file=self.file,
-                        line=None,
-                        field=path,
-                        got="an unknown field",
-                        allowed="a field of the build file",
-                        example="wing.area",
-                        nearest=near[0] if near else None,
-                    )
-                ]
+            near = difflib.get_close_matches(path[:80], self.paths(), n=1, cutoff=0.5)
+            raise self._error(
+                path,
+                got="an unknown field",
+                allowed="a field of the build file",
+                example=near[0] if near else "wing.area",
+                nearest=near[0] if near else None,
             )
         return found
 
@@ -79,54 +77,147 @@ class Build:
         meta = self.meta(path)
         table, _, name = path.rpartition(".")
         block = TABLES.get(table)
-        if (
-            block is not None
-            and issubclass(block, Surface)
-            and name in Surface.SIZES
-            and path not in self.values
-        ):
-            written = [size for size in Surface.SIZES if f"{table}.{size}" in self.values]
-            raise BuildFileError(
-                [
-                    Fault(
-                        file=self.file,
-                        line=None,
-                        field=path,
-                        got=f"a size that follows from {' and '.join(written)}",
-                        allowed=f"{table}.{written[0]} or {table}.{written[1]}, the sizes written in this build",
-                        example=f"{table}.{written[0]}",
-                    )
-                ]
+        sized = block is not None and issubclass(block, Surface) and name in Surface.SIZES
+        if sized and path not in self.values:
+            written = [f"{table}.{size}" for size in Surface.SIZES if f"{table}.{size}" in self.values]
+            raise self._error(
+                path,
+                got=f"a size that follows from {' and '.join(written)}",
+                allowed=f"{' or '.join(written)}, the sizes written in this build",
+                example=written[0],
             )
         return meta
 
     def with_texts(self, changes: Mapping[str, str]) -> Build:
-        """Return this build with fields given as text, checked like the file."""
+        """Return this build with fields given as text, checked like the file.
+
+        A measured value that stood in for a field given anew is left out: it told of the craft before.
+        """
         values = dict(self.values)
-        faults = []
+        faults: list[Fault] = []
         for path, written in changes.items():
-            meta = self.check_variable(path)
+            try:
+                meta = self.check_variable(path)
+            except BuildFileError as error:
+                faults.extend(error.faults)
+                continue
             try:
                 values[path] = meta.read(_typed(meta, written))
             except ValueError as error:
-                faults.append(fault_of(meta, file=self.file, line=None, path=path, got=str(error)))
+                near = meta.nearest(written)
+                faults.append(
+                    fault_of(meta, file=self.file, line=None, path=path, got=str(error), nearest=near)
+                )
+        for path in left_over(changes):
+            values.pop(path, None)
+        faults += disordered(values, self.names, file=self.file)
         if faults:
             raise BuildFileError(faults)
         return replace(self, values=values)
 
+    def _error(
+        self, path: str, *, got: str, allowed: str, example: str, nearest: str | None = None
+    ) -> BuildFileError:
+        field = units.quoted(path)[1:-1]
+        return BuildFileError(
+            [
+                Fault(
+                    file=self.file,
+                    line=None,
+                    field=field,
+                    got=got,
+                    allowed=allowed,
+                    example=example,
+                    nearest=nearest,
+                )
+            ]
+        )
+
+
+@functools.cache
+def stand_ins() -> dict[str, str]:
+    """Return which measured field stands in for which designed one."""
+    return {
+        meta.replaces: f"measured.{name}"
+        for name, meta in TABLES["measured"].metas().items()
+        if meta.replaces
+    }
+
+
+def left_over(changes: Mapping[str, object]) -> tuple[str, ...]:
+    """Return the measured fields that no longer stand in, because the designed one is given anew."""
+    stood_in = (stand_ins().get(path) for path in changes)
+    return tuple(path for path in stood_in if path is not None and path not in changes)
+
 
 def _typed(meta: Meta, written: str) -> object:
     """Turn command-line text into what TOML would have made of it."""
-    if meta.kind == "flag" and written in ("true", "false"):
-        return written == "true"
+    plain = written.strip()
+    if len(plain) > 1 and plain[0] == plain[-1] and plain[0] in "\"'":
+        plain = plain[1:-1]
+    if meta.kind == "flag" and plain in ("true", "false"):
+        return plain == "true"
     if meta.kind == "count" or (meta.kind == "quantity" and meta.unit == "1"):
         try:
-            return int(written) if meta.kind == "count" else float(written)
+            return int(plain) if meta.kind == "count" else float(plain)
         except ValueError:
-            return written
-    return written
+            return plain
+    return plain
 
 
-def fault_of(meta: Meta, *, file: str, line: int | None, path: str, got: str) -> Fault:
+def disordered(
+    values: Mapping[str, Value], names: Mapping[str, tuple[str, ...]], *, file: str
+) -> list[Fault]:
+    """Return the faults of written fields that contradict each other."""
+    told = []
+    for low, relation, high in ORDER:
+        table, _, name = low.rpartition(".")
+        other = high.rpartition(".")[2]
+        block = LISTS.get(table) or TABLES[table]
+        metas = block.metas()[name], block.metas()[other]
+        for head in [f"{table}.{entry}" for entry in names[table]] if table in LISTS else [table]:
+            paths = f"{head}.{name}", f"{head}.{other}"
+            if paths[0] in values and paths[1] in values:
+                told += _unless(relation, values, paths, metas, file)
+    return told
+
+
+def _unless(
+    relation: str, values: Mapping[str, Value], paths: tuple[str, str], metas: tuple[Meta, Meta], file: str
+) -> list[Fault]:
+    less, more = (float(values[path]) for path in paths)
+    if less < more or (less == more and relation == "at most"):
+        return []
+    low, high, room = (
+        units.write(value, meta.unit, like=meta.example)
+        for value, meta in (
+            (less, metas[0]),
+            (more, metas[1]),
+            (more if relation == "at most" else 0.5 * more, metas[0]),
+        )
+    )
+    return [
+        Fault(
+            file=file,
+            line=None,
+            field=paths[0],
+            got=f'"{low}" where {paths[1]} is "{high}"',
+            allowed=f"{relation} {paths[1]}",
+            example=f'"{room}"',
+        )
+    ]
+
+
+def fault_of(
+    meta: Meta, *, file: str, line: int | None, path: str, got: str, nearest: str | None = None
+) -> Fault:
     """Return the fault of a field that has a wrong value."""
-    return Fault(file=file, line=line, field=path, got=got, allowed=meta.allowed(), example=meta.example)
+    return Fault(
+        file=file,
+        line=line,
+        field=path,
+        got=got,
+        allowed=meta.allowed(),
+        example=meta.example,
+        nearest=nearest,
+    )

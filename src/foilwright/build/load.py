@@ -2,21 +2,38 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
-from foilwright.build.build import Build, Value, fault_of
-from foilwright.build.schema import LISTS, TABLES, Block, Root, Surface
+from foilwright.build import faults
+from foilwright.build.build import Build, Value
+from foilwright.build.places import DOTTED, ENTRY, HEAD, Places
+from foilwright.build.schema import LISTS, TABLES, Block, Leg, Part, Root
+from foilwright.core import units
 from foilwright.core.data import folder
 from foilwright.core.errors import BuildFileError, Fault
 
 LARGEST = 1_000_000
+"""Bytes of a build file."""
+LONGEST_LINE = 10_000
+"""Letters of one line: longer ones keep the TOML reader busy for minutes."""
+BARE = re.compile(rf"\s*({DOTTED})\s*=\s*([^\s\"'#][^#]*?)\s*(?:#.*)?")
+TOLD = {
+    "Cannot overwrite a value": "a key that is written twice",
+    "Duplicate inline table key": "a key that is written twice",
+    "Cannot declare": "a table that is written twice",
+    "Cannot mutate immutable namespace": "a table that is written twice",
+    "Invalid statement": "a line that is neither a [table] nor a key = value",
+    "Expected '=' after a key": "a line that is neither a [table] nor a key = value",
+    "Illegal character '\\n'": "a text whose quotes are not closed on its line",
+    "Unterminated string": "a text whose quotes are not closed",
+}
+"""What the TOML reader says, and what a maker makes of it."""
 
 
 def scenarios() -> tuple[str, ...]:
@@ -39,101 +56,130 @@ def load(path: str | Path) -> Build:
         field, what is allowed, an example.
     """
     place = Path(path)
+    file = place.name or str(place)
     try:
-        raw = place.read_bytes()
+        with place.open("rb") as opened:
+            raw = opened.read(LARGEST + 1)
     except IsADirectoryError:
-        raise _whole(place.name, None, "a folder", "a build file", "lake.toml") from None
-    except OSError as error:
-        raise _whole(
-            place.name, None, error.strerror or "nothing", "a file that can be read", "lake.toml"
-        ) from None
+        raise _whole(file, None, got="a folder", allowed="a build file") from None
+    except (OSError, ValueError) as error:  # ValueError: a path that no file can have
+        told = (getattr(error, "strerror", None) or "a name that no file can have").lower()
+        raise _whole(file, None, got=told, allowed="a file that can be read") from None
     if len(raw) > LARGEST:
-        raise _whole(place.name, None, f"{len(raw)} bytes", f"at most {LARGEST} bytes of TOML", "lake.toml")
+        raise _whole(file, None, got=f"more than {LARGEST} bytes", allowed=f"at most {LARGEST} bytes of TOML")
     try:
-        text = raw.decode("utf-8")
-    except UnicodeDecodeError:
-        raise _whole(place.name, None, "bytes that are not text", "TOML in UTF-8", "format = 1") from None
-    return read(text, name=place.stem, file=place.name)
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        raise _whole(file, line, got="bytes that are not text", allowed="TOML, saved as UTF-8") from None
+    return read(text, name=place.stem, file=file)
 
 
 def read(text: str, *, name: str, file: str) -> Build:
     """Check the text of a build file."""
     tree = _tree(text, file)
-    form = tree.get("format")
-    if form != 1 or isinstance(form, bool):
-        got = "no format" if form is None else f"format {form!r}"
-        later = " (a later format needs a later version of this program)" if isinstance(form, int) else ""
-        raise _whole(
-            file, line_of(text, ("format",)), got + later, "format = 1", "format = 1", field="format"
-        )
+    _format(text, file, tree)
+    reading = faults.Reading(file=file, text=text, tree=tree)
     try:
         root = Root.model_validate(tree)
     except ValidationError as error:
-        raise BuildFileError([_fault(text, file, tree, found) for found in error.errors()]) from None
+        raise BuildFileError(faults.of_schema(reading, error)) from None
     except RecursionError:
-        raise _whole(file, None, "tables nested too deep", "plain tables", "[wing]") from None
-    values, names, faults = _flat(root, text, file)
-    if faults:
-        raise BuildFileError(faults)
-    return Build(name=root.name or name, file=file, text=text, values=values, names=names)
+        raise _whole(file, None, got="tables nested too deep", allowed="plain tables") from None
+    names = {kind: faults.names_of(tree, kind) for kind in LISTS}
+    values = _values(root)
+    if told := faults.of_whole(reading, values):
+        raise BuildFileError(told)
+    return Build(name=root.name or name, file=file, text=text, values=values, filed=values, names=names)
+
+
+def _format(text: str, file: str, tree: Mapping[str, Any]) -> None:
+    form = tree.get("format")
+    if form == 1 and type(form) is int:
+        return
+    got = "no format" if form is None else f"format {units.quoted(form)}"
+    if type(form) is int and form > 1:
+        got += " (a later format needs a later version of this program)"
+    line = Places(text).line(("format",))
+    raise _whole(file, line, got=got, allowed="format = 1", example="format = 1", field="format")
 
 
 def _tree(text: str, file: str) -> dict[str, Any]:
+    for number, line in enumerate(text.split("\n"), start=1):
+        if len(line) > LONGEST_LINE:
+            raise _whole(
+                file,
+                number,
+                got=f"a line of {len(line)} letters",
+                allowed=f"lines of at most {LONGEST_LINE} letters",
+                example='area = "1450 cm^2"',
+            )
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        found = re.search(r"\(at line (\d+), column \d+\)", str(error))
-        told = re.sub(r" \(at .*\)$", "", str(error))
+        raise _no_toml(text, file, str(error)) from None
+    except ValueError:  # a whole number of thousands of digits
         raise _whole(
-            file, int(found[1]) if found else None, f"no TOML: {told}", "TOML", 'area = "1450 cm^2"'
+            file, None, got="a number of thousands of digits", allowed="TOML", example="series = 13"
         ) from None
     except RecursionError:
-        raise _whole(file, None, "brackets nested too deep", "TOML with plain tables", "[wing]") from None
+        raise _whole(
+            file, None, got="brackets nested too deep", allowed="TOML with plain tables", example="[wing]"
+        ) from None
+
+
+def _no_toml(text: str, file: str, told: str) -> BuildFileError:
+    """Return the fault of a text that is no TOML, in a maker's words where they are known."""
+    found = re.search(r"\(at line (\d+), column \d+\)", told)
+    lines = text.split("\n")
+    number = int(found[1]) if found else len(lines)
+    line = lines[number - 1]
+    plain = re.sub(r" \(at .*\)$", "", told)
+    got = next((ours for theirs, ours in TOLD.items() if theirs in plain), f"no TOML: {plain}")
+    entry, bare = ENTRY.match(line), BARE.fullmatch(line.rstrip("\r"))
+    if bare and _at_a_value(plain):
+        return _whole(
+            file,
+            number,
+            got=f"{bare[2][: units.LONGEST]} without quotes",
+            allowed="a text in quotes, a number, true or false",
+            example=f'{bare[1]} = "{bare[2][: units.LONGEST]}"',
+            field=_field_at(lines[: number - 1], bare[1]),
+        )
+    field = _field_at(lines[: number - 1], entry[1]) if entry else ""
+    return _whole(file, number, got=got, allowed="TOML", example='area = "1450 cm^2"', field=field)
+
+
+def _at_a_value(told: str) -> bool:
+    """Say whether the TOML reader stumbled over a value or over what follows it."""
+    return told.startswith(("Invalid value", "Expected newline or end of document after a statement"))
+
+
+def _field_at(before: list[str], key: str) -> str:
+    """Return the path of a key from the last table header above it."""
+    heads = (HEAD.match(line) for line in reversed(before))
+    head = next((found[2] for found in heads if found), "")
+    return units.quoted(f"{head}.{key}" if head else key)[1:-1]
 
 
 def _whole(
-    file: str, line: int | None, got: str, allowed: str, example: str, field: str = ""
+    file: str, line: int | None, *, got: str, allowed: str, example: str = "lake.toml", field: str = ""
 ) -> BuildFileError:
     return BuildFileError(
         [Fault(file=file, line=line, field=field, got=got, allowed=allowed, example=example)]
     )
 
 
-def _flat(
-    root: Root, text: str, file: str
-) -> tuple[dict[str, Value], dict[str, tuple[str, ...]], list[Fault]]:
+def _values(root: Root) -> dict[str, Value]:
+    """Return every written field by its path."""
     values: dict[str, Value] = {}
     for table, block in TABLES.items():
         values |= {f"{table}.{name}": value for name, value in _written(getattr(root, table), block)}
-    names: dict[str, tuple[str, ...]] = {}
-    faults: list[Fault] = []
-    for kind, entries in {"part": root.part, "ride.leg": root.ride.leg}.items():
-        names[kind] = tuple(entry.name for entry in entries)
-        for k, entry in enumerate(entries):
-            if names[kind].index(entry.name) != k or "." in entry.name:
-                faults.append(
-                    Fault(
-                        file=file,
-                        line=line_of(text, (*kind.split("."), k, "name")),
-                        field=f"{kind}.name",
-                        got=f'"{entry.name}"' + (" a second time" if "." not in entry.name else ""),
-                        allowed="a name of its own, without a full stop",
-                        example='name = "battery box"',
-                    )
-                )
+    lists: dict[str, tuple[Part | Leg, ...]] = {"part": root.part, "ride.leg": root.ride.leg}
+    for kind, entries in lists.items():
+        for entry in entries:
             values |= {f"{kind}.{entry.name}.{name}": value for name, value in _written(entry, LISTS[kind])}
-    if not names["ride.leg"]:
-        faults.append(
-            Fault(
-                file=file,
-                line=line_of(text, ("ride",)),
-                field="ride.leg",
-                got="no leg",
-                allowed="at least one [[ride.leg]]",
-                example='name = "cruise out"',
-            )
-        )
-    return values, names, faults
+    return values
 
 
 def _written(block: Block, kind: type[Block]) -> Iterator[tuple[str, Value]]:
@@ -141,98 +187,3 @@ def _written(block: Block, kind: type[Block]) -> Iterator[tuple[str, Value]]:
         value = getattr(block, name)
         if value is not None and name != "name":
             yield name, value
-
-
-def _fault(text: str, file: str, tree: dict[str, Any], found: Any) -> Fault:
-    """Turn one of the schema library's findings into a sentence of ours."""
-    loc: tuple[str | int, ...] = tuple(found["loc"])
-    line = line_of(text, loc)
-    field = _path(loc, tree)
-    block, name = _block(loc)
-    meta = block.metas().get(name) if block else None
-    kind = found["type"]
-    if kind == "extra_forbidden":
-        known = list(block.model_fields) if block else list(Root.model_fields)
-        near = difflib.get_close_matches(str(loc[-1]), known, n=1, cutoff=0.5)
-        return Fault(
-            file=file,
-            line=line,
-            field=field,
-            got="an unknown key",
-            allowed=", ".join(known),
-            example=near[0] if near else known[0],
-            nearest=near[0] if near else None,
-        )
-    if kind == "sizes":
-        return Fault(
-            file=file,
-            line=line,
-            field=field,
-            got=found["ctx"]["got"],
-            allowed="exactly two of " + ", ".join(Surface.SIZES),
-            example='area = "1450 cm^2" and span = "90 cm"',
-        )
-    got = (
-        found["ctx"]["got"]
-        if kind == "field"
-        else "nothing"
-        if kind == "missing"
-        else repr(found["input"])[:60]
-    )
-    if meta is None:
-        listed = loc[-1] == "leg" or loc == ("part",)
-        example = f"[[{'.'.join(map(str, loc))}]]" if listed else f"[{loc[0]}]"
-        return Fault(
-            file=file, line=line, field=field, got=got, allowed=f"a table {example}", example=example
-        )
-    return fault_of(meta, file=file, line=line, path=field, got=got)
-
-
-def _block(loc: tuple[str | int, ...]) -> tuple[type[Block] | None, str]:
-    keys = tuple(key for key in loc if isinstance(key, str))
-    for depth in range(len(keys), 0, -1):
-        head = ".".join(keys[:depth])
-        block = LISTS.get(head) or TABLES.get(head)
-        if block:
-            return block, keys[depth] if len(keys) > depth else ""
-    return None, ""
-
-
-def _path(loc: tuple[str | int, ...], tree: dict[str, Any]) -> str:
-    """Return the path as a maker writes it: list entries by their name."""
-    parts: list[str] = []
-    here: Any = tree
-    for key in loc:
-        try:
-            here = here[key]
-        except (KeyError, IndexError, TypeError):
-            here = None
-        named = here.get("name") if isinstance(here, dict) and isinstance(key, int) else None
-        parts.append(str(named) if isinstance(named, str) else str(key))
-    return ".".join(parts)
-
-
-def line_of(text: str, loc: tuple[str | int, ...]) -> int | None:
-    """Return the line on which a field, or else its table, is written; None where neither is."""
-    keys = [str(key) for key in loc if isinstance(key, str)]
-    wanted = next((key for key in loc if isinstance(key, int)), 0)
-    best: int | None = None
-    table: list[str] = []
-    entry = -1
-    for number, line in enumerate(text.splitlines(), start=1):
-        head = re.match(r"\s*(\[\[?)\s*([^\]#]+?)\s*\]", line)
-        if head:
-            table = [part.strip().strip("\"'") for part in head[2].split(".")]
-            if head[1] == "[[":
-                entry = entry + 1 if keys[: len(table)] == table else -1
-            if keys[: len(table)] == table and entry in (-1, wanted):
-                best = number
-            if head[1] == "[":
-                entry = -1
-            continue
-        name = re.match(r"\s*([\w\"'.\- ]+?)\s*=", line)
-        if name:
-            path = table + [part.strip().strip("\"'") for part in name[1].split(".")]
-            if path == keys[: len(path)] and entry in (-1, wanted):
-                return number
-    return best

@@ -1,40 +1,58 @@
-"""Writing build files: a new one with every field explained, and changes with comments kept."""
+"""Writing build files: changes with everything else as it was, and new files with every field explained."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import tomlkit
-from tomlkit.items import AoT, Table
+from tomlkit.items import Comment
 
-from foilwright.build.build import Build, Value
-from foilwright.build.schema import LISTS, TABLES, Block, Meta
+from foilwright.build.build import Build, Value, left_over
+from foilwright.build.explain import explained
+from foilwright.build.load import read
+from foilwright.build.schema import LISTS, Meta
 from foilwright.core import units
 from foilwright.core.data import write_kept
 from foilwright.core.errors import PlaceError
 
+__all__ = ["as_written", "explained", "save", "with_changes", "write_new"]
 
-def as_written(meta: Meta, value: Value) -> Value:
-    """Return a value as it stands in a build file: text with a unit where it has one."""
-    if meta.kind == "quantity" and isinstance(value, (int, float)):
-        return (
-            float(units.write(float(value), "1"))
-            if meta.unit == "1"
-            else units.write(float(value), meta.unit)
-        )
-    return value
+
+def as_written(meta: Meta, value: Value, *, like: object = None) -> Value:
+    """Return a value in SI as it stands in a build file: text with a unit where it has one.
+
+    The unit is that of ``like``, what was written before, else that of the field's example.
+    """
+    if meta.kind == "count":
+        return round(float(value))
+    if meta.kind != "quantity":
+        return value
+    written = units.write(float(value), meta.unit, like=like or meta.example.strip('"'))
+    return float(written) if re.fullmatch(units.NUMBER, written) else written
 
 
 def with_changes(build: Build, changes: Mapping[str, Value]) -> str:
-    """Return the text of a build with fields (in SI) changed; comments and order stay."""
-    document = tomlkit.parse(build.text)
+    """Return the text of a build with fields (in SI) changed; all else stays, comments and order too.
+
+    A measured value that stood in for a changed field is kept as a comment: it told of the craft
+    before. A change that does not make a Build is an error, as it would be in the file.
+    """
+    lines_end = "\r\n" if "\r\n" in build.text else "\n"
+    document = tomlkit.parse(build.text.replace("\r\n", "\n"))
     for path, value in changes.items():
         meta = build.check_variable(path)
         table, _, name = path.rpartition(".")
-        _table(document, build, table)[name] = as_written(meta, value)
-    return tomlkit.dumps(document)
+        here = _table(document, build, table)
+        here[name] = as_written(meta, value, like=here.get(name))
+    for path in left_over(changes):
+        if path in build.values:
+            _comment_out(document["measured"], path.rpartition(".")[2])
+    text = tomlkit.dumps(document)
+    read(text, name=build.name, file=build.file)
+    return text.replace("\n", lines_end)
 
 
 def _table(document: Any, build: Build, path: str) -> Any:
@@ -50,53 +68,16 @@ def _table(document: Any, build: Build, path: str) -> Any:
     return document[path]
 
 
-def explained(build: Build, name: str) -> str:
-    """Return the text of a new build: what is written stays, every other field as a comment below."""
-    document = tomlkit.parse(build.text)
-    document["name"] = name
-    for table, block in TABLES.items():
-        if table not in document:
-            document[table] = tomlkit.table()
-        here = document[table]
-        if isinstance(here, Table):
-            _explain(here, block)
-    for kind, block in LISTS.items():
-        here = document
-        for key in kind.split("."):
-            here = here.get(key, {})
-        if isinstance(here, AoT) and len(here):
-            _explain(here[0], block)
-    return tomlkit.dumps(document)
-
-
-def _explain(here: Table, block: type[Block]) -> None:
-    """Say behind each written field what it is, and add the others as comments."""
-    for name, meta in block.metas().items():
-        if name in here:
-            item = here.item(name)
-            if not item.trivia.comment:
-                item.comment(_meaning(meta))
-            continue
-        value = meta.example if meta.default is None else _literal(as_written_default(meta))
-        here.add(tomlkit.comment(f"{name} = {value}  # {_meaning(meta)}"))
-
-
-def as_written_default(meta: Meta) -> Value:
-    """Return a field's default as it would be written."""
-    if meta.default is None:
-        return ""
-    return meta.default.value
-
-
-def _literal(value: Value) -> str:
-    return f'"{value}"' if isinstance(value, str) else str(value)
-
-
-def _meaning(meta: Meta) -> str:
-    told = meta.says if meta.kind in ("text", "choice") else f"{meta.says}; {meta.allowed()}"
-    if meta.required or meta.kind == "text":
-        return told
-    return f"{told}; assumed if left out" if meta.default is not None else f"{told}; unknown if left out"
+def _comment_out(table: Any, name: str) -> None:
+    """Turn a field into a comment where it stands."""
+    body = table.value.body if hasattr(table, "value") and hasattr(table.value, "body") else []
+    for k, (key, item) in enumerate(body):
+        if key is not None and key.key == name:
+            told = Comment(tomlkit.items.Trivia(comment=f"# {name} = {item.as_string()}  # before the change"))
+            table.remove(name)
+            body[k] = (None, told)
+            return
+    table.remove(name)
 
 
 def write_new(build: Build, path: Path) -> None:

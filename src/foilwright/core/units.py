@@ -7,6 +7,7 @@ table (a test holds it to the library); the library is loaded for any other unit
 
 from __future__ import annotations
 
+import datetime
 import functools
 import math
 import re
@@ -15,14 +16,21 @@ from typing import Any
 from foilwright.core.data import table
 from foilwright.core.errors import FoilwrightError
 
-NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-WRITTEN = re.compile(rf"\s*({NUMBER})\s*([A-Za-zµΩ°%][A-Za-z0-9µΩ°%²³^*/·.()\-]*|)\s*")
+NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+FACTOR = r"[A-Za-z\u00b5\u03bc\u03a9\u2126\u00b0\u2103%]+(?:_[A-Za-z]+)*(?:(?:\^|\*\*)?-?[0-9]|[²³])?"
+WRITTEN = re.compile(rf"\s*({NUMBER})(?:\s*({FACTOR}(?:[*/·.]{FACTOR})*)|\s+(1/{FACTOR}))?\s*")
+"""One number and one unit, nothing else; a unit that begins with 1/ stands apart from the number."""
 SPELLED = {
+    "**": "^",
     "²": "^2",
     "³": "^3",
     "·": "*",
-    "µ": "u",
-    "Ω": "ohm",
+    ".": "*",
+    "\u00b5": "u",
+    "\u03bc": "u",
+    "\u03a9": "ohm",
+    "\u2126": "ohm",
+    "\u2103": "degC",
     "°C": "degC",
     "°F": "degF",
     "°": "deg",
@@ -30,9 +38,11 @@ SPELLED = {
 OTHER_NAMES = {
     "Nm": "N*m",
     "l": "L",
+    "ml": "mL",
     "litre": "L",
     "liter": "L",
     "kph": "km/h",
+    "kmh": "km/h",
     "kt": "kn",
     "knots": "kn",
     "knot": "kn",
@@ -43,18 +53,50 @@ OTHER_NAMES = {
     "m3": "m^3",
     "degrees": "deg",
     "C": "degC",
+    "degC/W": "K/W",
     "kg/m3": "kg/m^3",
+    "g/cm3": "g/cm^3",
     "g/m2": "g/m^2",
     "kg/m2": "kg/m^2",
     "minutes": "min",
     "hours": "h",
     "Ohm": "ohm",
-    "A.s": "A*s",
+    "mOhm": "mohm",
     "inch": "in",
     "lbs": "lb",
     "sec": "s",
     "hr": "h",
+    "percent": "%",
 }
+KINDS = {
+    "m": "a length",
+    "m^2": "an area",
+    "m^3": "a volume",
+    "kg": "a mass",
+    "kg/m^3": "a density",
+    "kg/m^2": "a mass per area",
+    "s": "a time",
+    "m/s": "a speed",
+    "N": "a force",
+    "N*m": "a moment",
+    "Pa": "a pressure",
+    "J": "an energy",
+    "W": "a power",
+    "V": "a voltage",
+    "A": "a current",
+    "ohm": "a resistance",
+    "A*s": "a charge",
+    "K": "a temperature",
+    "K/W": "a thermal resistance",
+    "rad": "an angle",
+    "rad/s": "a speed of rotation",
+    "rad/s/V": "a speed constant",
+    "g/kg": "a salt content",
+    "1": "a number",
+}
+"""SI unit to what it measures, in a maker's words."""
+LONGEST = 40
+"""Letters of a text that a sentence repeats."""
 
 
 class UnitError(FoilwrightError):
@@ -79,6 +121,11 @@ def texts_for(si: str) -> tuple[str, ...]:
     return tuple(name for name, (unit, _, _) in accepted().items() if unit == si)
 
 
+def kind_of(si: str) -> str:
+    """Return what an SI unit measures, in words."""
+    return KINDS.get(si, f"a quantity in {si}")
+
+
 @functools.cache
 def _registry() -> Any:
     import pint  # noqa: PLC0415 - loaded only for a unit outside the packaged table
@@ -91,6 +138,12 @@ def _plain(unit: str) -> str:
     for mark, name in SPELLED.items():
         unit = unit.replace(mark, name)
     return OTHER_NAMES.get(unit, unit)
+
+
+def split(text: str) -> tuple[float, str] | None:
+    """Return the number and the unit (in the spelling of the packaged table) of a text, if it has both."""
+    found = WRITTEN.fullmatch(text.replace("\u2212", "-"))
+    return (float(found[1]), _plain(found[2] or found[3] or "")) if found else None
 
 
 def parse(text: object, si: str) -> float:
@@ -108,36 +161,66 @@ def parse(text: object, si: str) -> float:
     UnitError
         In plain words, where it is not one finite number with one unit of that kind.
     """
-    if si == "1" and isinstance(text, (int, float)) and not isinstance(text, bool):
-        return _finite(float(text), text)
+    if isinstance(text, (int, float)) and not isinstance(text, bool):
+        if si != "1":
+            raise UnitError(f"{quoted(text)} without a unit")
+        try:
+            return _finite(float(text), text)
+        except OverflowError:
+            return _finite(math.inf, text)
     if not isinstance(text, str):
-        raise UnitError(f"{text!r} has no unit" if isinstance(text, (int, float)) else f"{text!r} is no text")
-    found = WRITTEN.fullmatch(text)
-    if not found:
-        raise UnitError(f'"{text}" is not one number with one unit')
-    number, unit = float(found[1]), _plain(found[2])
+        raise UnitError(quoted(text))
+    found = split(text)
+    if found is None:
+        raise UnitError(f"{quoted(text)}, which {_why_not(text)}")
+    number, unit = found
     known = accepted().get(unit or "1")
     if known and known[0] == si:
         return _finite(known[1] * number + known[2], text)
     if not unit:
-        raise UnitError(f'"{text}" has no unit')
+        raise UnitError(f"{quoted(text)} without a unit")
     if known:
-        raise UnitError(f'"{text}" is in {unit}')
+        raise UnitError(f"{quoted(text)}, which is in {unit}")
     return _finite(_by_library(number, unit, si, text), text)
 
 
+def _why_not(text: str) -> str:
+    if re.search(r"[0-9],[0-9]", text):
+        return "has a comma in its number (the decimal mark is a point)"
+    return "is not one number with one unit"
+
+
 def _by_library(number: float, unit: str, si: str, text: str) -> float:
-    target = {"1": "dimensionless", "A*s/rad": "A*s"}.get(si, si)
     try:
-        return float(_registry().Quantity(number, unit).to(target).magnitude)
+        quantity = _registry().Quantity(number, unit)
+        value = float(quantity.to({"1": "dimensionless"}.get(si, si)).magnitude)
+        turns = "radian" in str(quantity.to_root_units().units)
     except Exception as error:  # the library leaks KeyError, AssertionError, TokenError and others
-        raise UnitError(f'"{text}" has a unit that is not of this kind') from error
+        raise UnitError(f"{quoted(text)}, whose unit is unknown or of another kind") from error
+    if turns != ("rad" in si) or si == "1":  # to the library an angle and a plain number are the same
+        raise UnitError(f"{quoted(text)}, whose unit is of another kind")
+    return value
 
 
 def _finite(value: float, text: object) -> float:
     if not math.isfinite(value):
-        raise UnitError(f'"{text}" is not a finite number')
+        raise UnitError(f"{quoted(text)}, which is not a finite number")
     return value
+
+
+def quoted(written: object) -> str:
+    """Return what was written so that a sentence can repeat it: on one line, short, whatever it is."""
+    if isinstance(written, str):
+        plain = "".join(letter if letter.isprintable() else "?" for letter in written[: LONGEST + 1])
+        return f'"{plain}"' if len(plain) <= LONGEST else f'"{plain[:LONGEST]}..."'
+    if isinstance(written, bool):
+        return str(written).lower()
+    if isinstance(written, int) and abs(written) >= 10**LONGEST:
+        return f"a number of more than {LONGEST} digits"
+    if isinstance(written, (datetime.date, datetime.time)):
+        return f"the {'time' if isinstance(written, datetime.time) else 'date'} {written.isoformat()}"
+    kinds: dict[type, str] = {dict: "a table", list: "a list", tuple: "a list"}
+    return kinds.get(type(written)) or repr(written)[:LONGEST]
 
 
 SHOWN: dict[str, tuple[str, float, float]] = {
@@ -183,7 +266,9 @@ def show(value: float, si: str, *, difference: bool = False, digits: int = 3) ->
 
 def _rounded(number: float, digits: int) -> str:
     if number == 0.0 or not math.isfinite(number):
-        return "0" if number == 0.0 else str(number)
+        return "0" if number == 0.0 else str(float(number))
+    if not 1e-6 <= abs(number) < 1e9:
+        return f"{number:.{digits - 1}e}"
     places = max(0, digits - 1 - math.floor(math.log10(abs(number))))
     text = f"{number:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
@@ -205,10 +290,20 @@ WRITTEN_IN = {
 """SI unit to the unit in which a value is written into a build file."""
 
 
-def write(value: float, si: str) -> str:
-    """Return a value as text for a build file; reading it gives the value back to nine digits."""
-    if si == "1":
-        return f"{value:.9g}"
-    unit = WRITTEN_IN.get(si, si)
+def write(value: float, si: str, *, like: object = None) -> str:
+    """Return a value as text for a build file; reading it gives the value back to nine digits.
+
+    Parameters
+    ----------
+    value : float
+        Finite, in SI.
+    si : str
+        Its SI unit.
+    like : object
+        A text whose unit is used again, where it has one of this kind (``"1450 cm^2"``).
+    """
+    found = split(like) if isinstance(like, str) else None
+    known = accepted().get(found[1]) if found else None
+    unit = found[1] if found and known and known[0] == si else WRITTEN_IN.get(si, si)
     _, factor, offset = accepted()[unit]
-    return f"{(value - offset) / factor:.9g} {unit}"
+    return f"{(value - offset) / factor:.9g} {unit}".removesuffix(" 1")

@@ -250,7 +250,8 @@ def stations(
     Returns
     -------
     Stations
-        Each array (n, 2) where no tip is rounded, otherwise (n, 11) [m], [rad].
+        Each array (n, 5) where no tip is rounded, otherwise (n, 11) with the last six of a cut tip in
+        one place [m], [rad].
     """
     area, span, taper, sweep, dihedral, twist, rounding = (
         column[..., None]
@@ -259,16 +260,13 @@ def stations(
             *(np.atleast_1d(np.asarray(v, dtype=np.float64)) for v in (twist, tip_rounding)),
         )
     )
+    share = np.linspace(0.0, 1.0, STRAIGHT_STATIONS) * (1.0 - rounding)
+    factor = np.ones_like(share)
     if np.any(rounding > 0.0):
-        straight = np.linspace(0.0, 1.0, STRAIGHT_STATIONS) * (1.0 - rounding)
         s = np.sin(0.5 * np.pi * np.arange(1, TIP_STATIONS + 1) / TIP_STATIONS)
-        share = np.concatenate([straight, 1.0 - rounding * (1.0 - s)], axis=-1)
         round_off = np.sqrt(1.0 - (1.0 - TIP_CHORD * TIP_CHORD) * s * s)
-        tip = np.where(rounding > 0.0, round_off, 1.0)
-        factor = np.concatenate([np.ones_like(straight), tip], axis=-1)
-    else:
-        share = np.broadcast_to(np.array([0.0, 1.0]), (*area.shape[:-1], 2))
-        factor = np.ones_like(share)
+        share = np.concatenate([share, 1.0 - rounding * (1.0 - s)], axis=-1)
+        factor = np.concatenate([factor, np.where(rounding > 0.0, round_off, 1.0)], axis=-1)
     y = 0.5 * span * share
     ratio = (1.0 - (1.0 - taper) * share) * factor
     strip = np.diff(y, axis=-1)

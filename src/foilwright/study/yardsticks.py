@@ -9,5 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-ADAPTERS: dict[str, Callable[..., Any]] = {}
+from foilwright.study import lattice
+
+ADAPTERS: dict[str, Callable[..., Any]] = {"lattice.wing": lattice.wing}
 """Name in the ``model`` column to the function that answers it."""

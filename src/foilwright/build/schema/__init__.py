@@ -5,21 +5,34 @@ from __future__ import annotations
 from typing import Literal
 
 from foilwright.build.schema.base import Block
-from foilwright.build.schema.field import Assumed, Meta
+from foilwright.build.schema.field import Assumed, Meta, text
 from foilwright.build.schema.foils import Fuselage, Mast, Pod, Stabiliser, Surface, Wing
 from foilwright.build.schema.hull import Board, Part
 from foilwright.build.schema.measured import Measured
 from foilwright.build.schema.people import Leg, Ride, Rider, Targets, Water
 from foilwright.build.schema.power import CELL_KINDS, Cell, Controller, Gear, Motor, Pack, Propeller, Wires
 
-__all__ = ["CELL_KINDS", "LISTS", "OPTIONAL", "TABLES", "Assumed", "Block", "Meta", "Root", "Surface"]
+__all__ = [
+    "CELL_KINDS",
+    "LISTS",
+    "OPTIONAL",
+    "ORDER",
+    "TABLES",
+    "Assumed",
+    "Block",
+    "Leg",
+    "Meta",
+    "Part",
+    "Root",
+    "Surface",
+]
 
 
 class Root(Block):
     """The whole build file."""
 
     format: Literal[1]
-    name: str | None = None
+    name: str | None = text("name of the build (left out: that of the file)", "lake")
     water: Water
     rider: Rider
     board: Board
@@ -68,3 +81,17 @@ LISTS: dict[str, type[Block]] = {"part": Part, "ride.leg": Leg}
 
 OPTIONAL = frozenset({"fuselage", "pod", "gear", "controller", "wires", "targets", "measured"})
 """Tables that may be left out altogether."""
+
+ORDER: tuple[tuple[str, str, str], ...] = (
+    ("rider.prone_from", "at most", "rider.prone_to"),
+    ("rider.kneeling_from", "at most", "rider.kneeling_to"),
+    ("board.tail_width", "at most", "board.width"),
+    ("board.nose_width", "at most", "board.width"),
+    ("board.nose_thickness", "at most", "board.thickness"),
+    ("part.free_volume", "at most", "part.volume"),
+    ("propeller.pin_diameter", "less than", "propeller.shaft_diameter"),
+    ("propeller.shaft_diameter", "less than", "propeller.hub_diameter"),
+    ("propeller.hub_diameter", "less than", "propeller.diameter"),
+    ("pack.stop_charge", "less than", "pack.start_charge"),
+)
+"""Fields that contradict each other unless the first is at most, or less than, the second."""

@@ -5,6 +5,7 @@ A default lives here and nowhere else. A field without one, left out by the make
 
 from __future__ import annotations
 
+import difflib
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -12,6 +13,9 @@ from pydantic import Field
 from pydantic_core import PydanticCustomError
 
 from foilwright.core import units
+
+LONGEST_TEXT = 60
+"""Letters of a free text, such as a name."""
 
 Spread = Literal["normal", "uniform", "triangular"]
 
@@ -48,49 +52,67 @@ class Meta:
         """Return the allowed range in SI."""
         return units.parse(self.low, self.unit), units.parse(self.high, self.unit)
 
+    def span(self) -> str:
+        """Return the allowed range as text: ``4 to 25 cm``."""
+        if self.kind == "choice":
+            return ", ".join(self.choices)
+        low, high = _plain(self.low), _plain(self.high)
+        number, _, unit = low.partition(" ")
+        return f"{number if unit and high.endswith(f' {unit}') else low} to {high}"
+
     def allowed(self) -> str:
         """Return what may be written, as text."""
         if self.kind == "choice":
-            return "one of " + ", ".join(self.choices)
+            return "one of " + self.span()
         if self.kind == "flag":
             return "true or false"
         if self.kind == "text":
-            return "a text"
+            return f"a text of one line and at most {LONGEST_TEXT} letters"
         if self.kind == "count":
-            return f"a whole number from {self.low} to {self.high}"
-        return f"{self.low} to {self.high}"
+            return f"a whole number from {self.span()}"
+        return f"{units.kind_of(self.unit)} from {self.span()}"
+
+    def nearest(self, written: object) -> str | None:
+        """Return the choice that looks most like what was written."""
+        wanted = str(written)[:LONGEST_TEXT].lower() if isinstance(written, str) else ""
+        near = difflib.get_close_matches(wanted, self.choices, n=1, cutoff=0.5)
+        return near[0] if near else None
 
     def read(self, written: object) -> Any:
         """Turn what was written into its SI value (or choice, flag, text)."""
+        right = self._right(written)
+        if right is None:
+            raise self.wrong(units.quoted(written), self.nearest(written))
+        return right
+
+    def _right(self, written: object) -> Any:
         if self.kind == "quantity":
             return self._quantity(written)
         if self.kind == "count":
             whole = isinstance(written, int) and not isinstance(written, bool)
-            if not whole or not float(self.low) <= float(str(written)) <= float(self.high):
-                raise self.wrong(repr(written))
-            return written
+            return written if whole and self.low <= written <= self.high else None  # type: ignore[operator]
         if self.kind == "choice":
-            if written not in self.choices:
-                raise self.wrong(repr(written))
-            return written
-        kind = bool if self.kind == "flag" else str
-        if not isinstance(written, kind) or (self.kind == "text" and not str(written).strip()):
-            raise self.wrong(repr(written))
-        return written
+            return written if isinstance(written, str) and written in self.choices else None
+        if self.kind == "flag":
+            return written if isinstance(written, bool) else None
+        tidy = isinstance(written, str) and written.isprintable() and written == written.strip()
+        return written if tidy and 0 < len(str(written)) <= LONGEST_TEXT else None
 
-    def _quantity(self, written: object) -> float:
+    def _quantity(self, written: object) -> float | None:
         try:
             value = units.parse(written, self.unit)
         except units.UnitError as error:
             raise self.wrong(str(error)) from None
         low, high = self.bounds()
-        if not low <= value <= high:
-            raise self.wrong(f'"{written}"')
-        return value
+        return value if low <= value <= high else None
 
-    def wrong(self, got: str) -> PydanticCustomError:
+    def wrong(self, got: str, nearest: str | None = None) -> PydanticCustomError:
         """Return the error that names what was written."""
-        return PydanticCustomError("field", "{got}", {"got": got})
+        return PydanticCustomError("field", "{got}", {"got": got, "nearest": nearest})
+
+
+def _plain(bound: str | float) -> str:
+    return bound if isinstance(bound, str) else f"{bound:g}"
 
 
 def _field(meta: Meta) -> Any:
@@ -162,6 +184,7 @@ def count(
     default: Assumed | None = None,
     required: bool = False,
     fixed: str = "",
+    beach: bool = False,
 ) -> Any:
     """Declare a whole number."""
     return _field(
@@ -174,6 +197,7 @@ def count(
             default=default,
             required=required,
             fixed=fixed,
+            beach=beach,
         )
     )
 
@@ -193,7 +217,7 @@ def choice(
             kind="choice",
             says=says,
             choices=choices,
-            example=f'"{choices[0]}"',
+            example=f'"{default.value if default else choices[0]}"',
             default=default,
             required=required,
             fixed=fixed,

@@ -33,8 +33,10 @@ class Surface(Block):
 
     area: float | None = quantity("m^2", "area seen from above", ("30 cm^2", "5000 cm^2"), "1450 cm^2")
     span: float | None = quantity("m", "from tip to tip", ("0.1 m", "2.5 m"), "90 cm")
-    aspect_ratio: float | None = ratio("span squared over area", (1.5, 20.0), 6.0)
-    mean_chord: float | None = quantity("m", "area over span", ("2 cm", "40 cm"), "16 cm")
+    aspect_ratio: float | None = ratio("span squared over area, in place of area or span", (1.5, 20.0), 6.0)
+    mean_chord: float | None = quantity(
+        "m", "mean chord: area over span, in place of area or span", ("2 cm", "40 cm"), "16 cm"
+    )
     taper: float | None = ratio(
         "chord at the tip over chord in the middle",
         (0.15, 1.0),
@@ -70,7 +72,7 @@ class Surface(Block):
     incidence: float | None = quantity(
         "rad",
         "rigged angle of its chord to the bottom of the board (nose up positive)",
-        ("-6 deg", "8 deg"),
+        ("-8 deg", "8 deg"),
         "1 deg",
         default=assume("0 deg", "-1 deg", "1 deg", PRACTICE),
         beach=True,
@@ -88,7 +90,11 @@ class Surface(Block):
         default=assume("60 %", "35 %", "100 %", PRACTICE),
     )
     mass: float | None = quantity(
-        "kg", "weighed mass", ("0.02 kg", "15 kg"), "1.1 kg", fixed="a weighed mass is a fact"
+        "kg",
+        "weighed mass (left out: computed)",
+        ("0.02 kg", "15 kg"),
+        "1.1 kg",
+        fixed="a weighed mass is a fact",
     )
 
     @model_validator(mode="after")
@@ -119,6 +125,11 @@ class Wing(Surface):
 class Stabiliser(Surface):
     """The small wing behind."""
 
+    area: float | None = quantity("m^2", "area seen from above", ("30 cm^2", "5000 cm^2"), "300 cm^2")
+    span: float | None = quantity("m", "from tip to tip", ("0.1 m", "2.5 m"), "42 cm")
+    mean_chord: float | None = quantity(
+        "m", "mean chord: area over span, in place of area or span", ("2 cm", "40 cm"), "7 cm"
+    )
     section: str | None = choice(
         "section shape of the stabiliser",
         SECTIONS,
@@ -177,12 +188,16 @@ class Mast(Block):
         default=assume("40 %", "30 %", "100 %", PRACTICE),
     )
     floods: str | None = choice(
-        "what water does with its hollow inside",
+        "what water does with its hollow inside: sealed keeps it out, drains lets it run off, floods fills up",
         ("sealed", "drains", "floods"),
         default=assume("floods", "sealed", "floods", PRACTICE),
     )
     mass: float | None = quantity(
-        "kg", "weighed mass", ("0.05 kg", "20 kg"), "2.1 kg", fixed="a weighed mass is a fact"
+        "kg",
+        "weighed mass (left out: computed)",
+        ("0.05 kg", "20 kg"),
+        "2.1 kg",
+        fixed="a weighed mass is a fact",
     )
 
 
@@ -212,7 +227,11 @@ class Fuselage(Block):
         default=assume("50 %", "30 %", "100 %", PRACTICE),
     )
     mass: float | None = quantity(
-        "kg", "weighed mass", ("0.02 kg", "10 kg"), "0.9 kg", fixed="a weighed mass is a fact"
+        "kg",
+        "weighed mass (left out: computed)",
+        ("0.02 kg", "10 kg"),
+        "0.9 kg",
+        fixed="a weighed mass is a fact",
     )
 
 
@@ -248,7 +267,7 @@ class Pod(Block):
         default=assume("-6 cm", "-15 cm", "5 cm", PRACTICE),
     )
     propeller: str | None = choice(
-        "propeller behind the housing or ahead of it",
+        "where the propeller sits: behind the housing or ahead of it",
         ("behind", "ahead"),
         default=assume("behind", "behind", "ahead", PRACTICE),
     )

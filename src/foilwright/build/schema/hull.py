@@ -17,11 +17,10 @@ class Board(Block):
     nose_width: float = quantity(
         "m", "width 30 cm behind the nose", ("0.1 m", "1.1 m"), "48 cm", required=True
     )
-    wide_point: float | None = quantity(
-        "1",
+    wide_point: float | None = ratio(
         "where the board is widest, share of the length from the tail",
         (0.3, 0.7),
-        "0.5",
+        0.5,
         default=assume(0.5, 0.4, 0.55, PRACTICE),
     )
     nose_rocker: float | None = quantity(
@@ -31,11 +30,10 @@ class Board(Block):
         "12 cm",
         default=assume("12 cm", "6 cm", "20 cm", PRACTICE),
     )
-    rocker_start: float | None = quantity(
-        "1",
+    rocker_start: float | None = ratio(
         "where the bottom begins to rise, share of the length from the tail",
         (0.2, 0.9),
-        "0.55",
+        0.55,
         default=assume(0.55, 0.45, 0.70, PRACTICE),
     )
     nose_thickness: float | None = quantity(
@@ -101,7 +99,11 @@ class Board(Block):
         fixed="nobody plans what they do not think of",
     )
     mass: float | None = quantity(
-        "kg", "weighed mass of the bare board", ("1 kg", "60 kg"), "9.5 kg", fixed="a weighed mass is a fact"
+        "kg",
+        "weighed mass of the bare board (left out: computed)",
+        ("1 kg", "60 kg"),
+        "9.5 kg",
+        fixed="a weighed mass is a fact",
     )
 
 
@@ -131,7 +133,7 @@ class Part(Block):
         "where it is: in the hull, on the deck, or below the hull",
         ("hull", "deck", "below"),
         default=assume("hull", "hull", "deck", PRACTICE),
-        fixed="it is a fact of the layout",
+        fixed="it belongs to the layout",
     )
     water: str | None = choice(
         "what water does with it: sealed keeps it out, drains lets it run off, floods fills up",

@@ -13,30 +13,30 @@ class Measured(Block):
 
     craft_mass: float | None = quantity(
         "kg",
-        "weighed mass of the whole craft without rider and kit",
+        "weighed mass of the whole craft without rider and kit (left out: computed)",
         ("4 kg", "90 kg"),
         "31.5 kg",
         fixed=FACT,
     )
     balance_point: float | None = quantity(
         "m",
-        "balance point of the whole craft, forward from the tail",
+        "balance point of the whole craft without rider, forward from the tail (left out: computed)",
         ("-0.2 m", "2.5 m"),
         "0.78 m",
         fixed=FACT,
     )
     wing_incidence: float | None = quantity(
         "rad",
-        "rigged angle of the wing",
-        ("-6 deg", "8 deg"),
+        "rigged angle of the wing (left out: as designed)",
+        ("-8 deg", "8 deg"),
         "0.6 deg",
         fixed=FACT,
         replaces="wing.incidence",
     )
     stabiliser_incidence: float | None = quantity(
         "rad",
-        "rigged angle of the stabiliser",
-        ("-8 deg", "6 deg"),
+        "rigged angle of the stabiliser (left out: as designed)",
+        ("-8 deg", "8 deg"),
         "-1.8 deg",
         fixed=FACT,
         replaces="stabiliser.incidence",
@@ -51,7 +51,7 @@ class Measured(Block):
     )
     motor_speed_constant: float | None = quantity(
         "rad/s/V",
-        "speed constant, by spinning the motor",
+        "speed constant, by spinning the motor (left out: as designed)",
         ("20 rpm/V", "3000 rpm/V"),
         "108 rpm/V",
         fixed=FACT,
@@ -59,26 +59,41 @@ class Measured(Block):
     )
     motor_resistance: float | None = quantity(
         "ohm",
-        "resistance between two phase leads, by four wires",
+        "resistance between two phase leads, by four wires (left out: as designed)",
         ("0.3 mohm", "500 mohm"),
         "27 mohm",
         fixed=FACT,
         replaces="motor.resistance",
     )
     motor_idle_current: float | None = quantity(
-        "A", "idle current in water", ("0 A", "30 A"), "2.1 A", fixed=FACT, replaces="motor.idle_current"
+        "A",
+        "idle current in water (left out: as designed)",
+        ("0 A", "30 A"),
+        "2.1 A",
+        fixed=FACT,
+        replaces="motor.idle_current",
     )
     cell_capacity: float | None = quantity(
-        "A*s", "capacity of one cell", ("0.5 Ah", "120 Ah"), "4.0 Ah", fixed=FACT, replaces="cell.capacity"
+        "A*s",
+        "capacity of one cell (left out: as designed)",
+        ("0.5 Ah", "120 Ah"),
+        "4.0 Ah",
+        fixed=FACT,
+        replaces="cell.capacity",
     )
     cell_resistance: float | None = quantity(
         "ohm",
-        "lasting resistance of one cell at 25 degC and half charge",
+        "lasting resistance of one cell at 25 degC and half charge (left out: as designed)",
         ("0.1 mohm", "300 mohm"),
         "24 mohm",
         fixed=FACT,
         replaces="cell.resistance",
     )
     propeller_pitch: float | None = quantity(
-        "m", "pitch of the propeller", ("3 cm", "56 cm"), "14.5 cm", fixed=FACT, replaces="propeller.pitch"
+        "m",
+        "pitch of the propeller (left out: as designed)",
+        ("3 cm", "56 cm"),
+        "14.5 cm",
+        fixed=FACT,
+        replaces="propeller.pitch",
     )

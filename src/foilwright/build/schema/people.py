@@ -12,7 +12,7 @@ class Water(Block):
     """The water that the craft runs in."""
 
     kind: str = choice(
-        "water: fresh, brackish (10 g/kg of salt) or sea (35 g/kg)",
+        "kind of water: fresh, brackish (10 g/kg of salt) or sea (35 g/kg)",
         ("fresh", "brackish", "sea"),
         required=True,
         fixed="the water is where you go",
@@ -27,7 +27,7 @@ class Water(Block):
     )
     salinity: float | None = quantity(
         "g/kg",
-        "salt in the water, where you know it better than its kind",
+        "salt in the water, where you know it better than its kind (left out: that of the kind)",
         ("0 g/kg", "40 g/kg"),
         "8 g/kg",
         fixed="the water is where you go",
@@ -174,7 +174,11 @@ class Leg(Block):
     )
     time: float = quantity("s", "how long it is held", ("1 s", "5 h"), "10 min", required=True, beach=True)
     take_offs: int | None = count(
-        "how often the rider takes off anew in this leg", (0, 100), 2, default=assume(1, 0, 5, PRACTICE)
+        "how often the rider takes off anew in this leg",
+        (0, 100),
+        2,
+        beach=True,
+        default=assume(1, 0, 5, PRACTICE),
     )
 
 

@@ -8,14 +8,18 @@ from foilwright.build.schema.people import PRACTICE
 from foilwright.core.data import table
 
 CELL_KINDS = table("cells/kinds").texts["kind"]
-LIMIT = "a limit of the maker's own part is never assumed"
+LIMIT = "a limit comes with the part"
 
 
 class Motor(Block):
     """The motor, by its constants."""
 
     speed_constant: float = quantity(
-        "rad/s/V", "speed a volt without load", ("20 rpm/V", "3000 rpm/V"), "110 rpm/V", required=True
+        "rad/s/V",
+        "speed of rotation a volt, without load",
+        ("20 rpm/V", "3000 rpm/V"),
+        "110 rpm/V",
+        required=True,
     )
     resistance: float = quantity(
         "ohm",
@@ -55,7 +59,7 @@ class Motor(Block):
     )
     thermal_resistance: float | None = quantity(
         "K/W",
-        "winding to water",
+        "thermal resistance from winding to water",
         ("0.02 K/W", "5 K/W"),
         "0.35 K/W",
         default=assume("0.35 K/W", "0.2 K/W", "0.6 K/W", "engineering estimate for a water-wetted housing"),
@@ -85,8 +89,10 @@ class Gear(Block):
 class Propeller(Block):
     """The propeller, as a member of the B-series."""
 
-    diameter: float = quantity("m", "diameter", ("6 cm", "40 cm"), "16 cm", required=True)
-    pitch: float = quantity("m", "pitch", ("3 cm", "56 cm"), "15 cm", required=True)
+    diameter: float = quantity("m", "diameter of the propeller", ("6 cm", "40 cm"), "16 cm", required=True)
+    pitch: float = quantity(
+        "m", "pitch: way of one turn without slip", ("3 cm", "56 cm"), "15 cm", required=True
+    )
     blades: int = count("number of blades", (2, 6), 3, required=True)
     area_ratio: float | None = ratio(
         "expanded blade area over disc area", (0.3, 1.05), 0.5, default=assume(0.5, 0.35, 0.65, PRACTICE)
@@ -102,7 +108,11 @@ class Propeller(Block):
         default=assume("glass laminate", "printed pla", "aluminium", PRACTICE),
     )
     mass: float | None = quantity(
-        "kg", "mass", ("0.01 kg", "3 kg"), "0.2 kg", default=assume("0.2 kg", "0.08 kg", "0.5 kg", PRACTICE)
+        "kg",
+        "mass of the propeller",
+        ("0.01 kg", "3 kg"),
+        "0.2 kg",
+        default=assume("0.2 kg", "0.08 kg", "0.5 kg", PRACTICE),
     )
     root_chord: float | None = quantity(
         "m", "chord of a blade at the hub (left out: that of the series)", ("5 mm", "120 mm"), "30 mm"
@@ -122,7 +132,7 @@ class Propeller(Block):
         default=assume("45 mm", "30 mm", "70 mm", PRACTICE),
     )
     hand: str | None = choice(
-        "hand: a right-hand propeller turns clockwise seen from behind when it drives ahead",
+        "hand of the propeller: right turns clockwise seen from behind when it drives ahead",
         ("right", "left"),
         default=assume("right", "right", "left", PRACTICE),
     )
@@ -144,7 +154,7 @@ class Propeller(Block):
         "directions in which the shaft's bearing takes thrust", ("both ways", "ahead only", "none")
     )
     bearing_load: float | None = quantity(
-        "N", "thrust that the bearing may carry", ("50 N", "50000 N"), "2500 N", fixed=LIMIT
+        "N", "thrust that the bearing may carry", ("50 N", "50 kN"), "2500 N", fixed=LIMIT
     )
 
 
@@ -152,7 +162,7 @@ class Controller(Block):
     """The motor controller."""
 
     battery_current_limit: float | None = quantity(
-        "A", "set limit of the current from the pack", ("5 A", "500 A"), "90 A", fixed="", beach=True
+        "A", "set limit of the current from the pack", ("5 A", "500 A"), "90 A", beach=True
     )
     phase_current_limit: float | None = quantity(
         "A", "set limit of the current into the motor", ("5 A", "800 A"), "120 A", beach=True
@@ -173,6 +183,7 @@ class Controller(Block):
         "highest share of the supply voltage passed on",
         ("50 %", "100 %"),
         "95 %",
+        beach=True,
         default=assume("95 %", "90 %", "97 %", PRACTICE),
     )
     path_resistance: float | None = quantity(
@@ -190,18 +201,22 @@ class Controller(Block):
         default=assume("8 W", "5 W", "10 W", "engineering estimate"),
     )
     mass: float | None = quantity(
-        "kg", "mass", ("0.02 kg", "4 kg"), "0.5 kg", default=assume("0.5 kg", "0.2 kg", "1 kg", PRACTICE)
+        "kg",
+        "mass of the controller",
+        ("0.02 kg", "4 kg"),
+        "0.5 kg",
+        default=assume("0.5 kg", "0.2 kg", "1 kg", PRACTICE),
     )
     x: float | None = quantity(
         "m",
-        "place, forward from the tail",
+        "place of the controller, forward from the tail",
         ("-0.2 m", "3 m"),
         "0.9 m",
         default=assume("0.9 m", "0.6 m", "1.2 m", PRACTICE),
     )
     z: float | None = quantity(
         "m",
-        "height above the bottom at the tail",
+        "height of the controller above the bottom at the tail",
         ("-1.4 m", "0.5 m"),
         "8 cm",
         default=assume("8 cm", "5 cm", "12 cm", PRACTICE),
@@ -300,9 +315,14 @@ class Pack(Block):
         "voltage of a cell under load at which the controller stops (left out: the kind's)",
         ("1.8 V", "3.6 V"),
         "3.0 V",
+        beach=True,
     )
     mass: float | None = quantity(
-        "kg", "weighed mass of the pack", ("0.3 kg", "60 kg"), "7.4 kg", fixed="a weighed mass is a fact"
+        "kg",
+        "weighed mass of the pack (left out: computed)",
+        ("0.3 kg", "60 kg"),
+        "7.4 kg",
+        fixed="a weighed mass is a fact",
     )
 
 

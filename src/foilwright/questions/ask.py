@@ -1,0 +1,147 @@
+"""Asking: the explicit tuple of questions, many designs in blocks, the finding that holds back."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, fields, replace
+from typing import Any, Protocol
+
+import numpy as np
+import numpy.typing as npt
+
+from foilwright.assemble import Assumption, Varied, assemble, checked
+from foilwright.build.build import Build
+from foilwright.questions.afloat import Afloat
+from foilwright.questions.endure import Endure
+from foilwright.questions.finding import VERDICTS, Beyond, Finding, gravity
+from foilwright.questions.fly import Fly
+from foilwright.questions.push import Push
+from foilwright.questions.rise import Rise
+from foilwright.questions.state import State
+from foilwright.questions.summary import curves, numbers
+
+Array = npt.NDArray[np.float64]
+
+
+class Question(Protocol):
+    """One of the questions that a build must answer."""
+
+    name: str
+    asks: str
+
+    def answer(self, state: State) -> list[Finding]:
+        """Return the findings of every design."""
+        ...
+
+
+QUESTIONS: tuple[Question, ...] = (Afloat(), Rise(), Fly(), Push(), Endure())
+"""Every question that has landed, in the order in which a maker meets them."""
+
+BLOCK = 64
+"""Designs worked on at once: their grids of speed and trim stay in the cache."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answers:
+    """What was found about one design or thousands."""
+
+    build: Build
+    designs: int
+    findings: Mapping[str, tuple[Finding, ...]]
+    numbers: Mapping[str, Array]
+    curves: Mapping[str, Mapping[str, Array]]
+    assumed: tuple[Assumption, ...]
+
+    def all(self) -> tuple[Finding, ...]:
+        """Return the findings of all questions."""
+        return tuple(finding for found in self.findings.values() for finding in found)
+
+    def worst_first(self, row: int = 0) -> list[Finding]:
+        """Return the findings of one design, worst first."""
+        return sorted(self.all(), key=lambda finding: gravity(finding, row))
+
+    def verdict(self, question: str | None = None, row: int = 0) -> str:
+        """Return the worst verdict of one question, or of all."""
+        found = self.findings[question] if question else self.all()
+        return VERDICTS[min(int(finding.verdict[row]) for finding in found)]
+
+    def holds_back(self, row: int = 0) -> Finding:
+        """Return the finding that holds the build back."""
+        return self.worst_first(row)[0]
+
+
+def ask(
+    build: Build,
+    *,
+    questions: Sequence[str] = (),
+    vary: Varied | None = None,
+    as_built: bool = True,
+) -> Answers:
+    """Ask a build, or many variants of it at once.
+
+    Parameters
+    ----------
+    build : Build
+        A checked build.
+    questions : sequence of str
+        Names of the questions; none for all.
+    vary : mapping
+        Path to (n,) array in SI, or to n names for a choice.
+    as_built : bool
+        Let measured values stand in for designed ones.
+    """
+    wanted = tuple(question for question in QUESTIONS if not questions or question.name in questions)
+    varied = checked(build, vary or {})
+    designs = next((len(values) for values in varied.values()), 1)
+    starts = range(0, designs, BLOCK)
+    parts = [{path: values[start : start + BLOCK] for path, values in varied.items()} for start in starts]
+    if len(parts) == 1:
+        return _block(build, wanted, parts[0], as_built)
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
+        blocks = list(workers.map(lambda part: _block(build, wanted, part, as_built), parts))
+    return _joined(build, blocks, designs)
+
+
+def _block(build: Build, wanted: tuple[Question, ...], varied: Varied, as_built: bool) -> Answers:
+    craft, assumed = assemble(build, varied, as_built=as_built)
+    state = State(craft)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore", under="ignore"):
+        findings = {question.name: tuple(question.answer(state)) for question in wanted}
+        counted = numbers(state)
+        drawn = curves(state) if craft.designs == 1 else {}
+    return Answers(
+        build=build, designs=craft.designs, findings=findings, numbers=counted, curves=drawn, assumed=assumed
+    )
+
+
+def _joined(build: Build, blocks: list[Answers], designs: int) -> Answers:
+    first = blocks[0]
+    findings = {
+        name: tuple(
+            _join_findings([block.findings[name][k] for block in blocks]) for k in range(len(first.findings[name]))
+        )
+        for name in first.findings
+    }
+    counted = {name: np.concatenate([block.numbers[name] for block in blocks]) for name in first.numbers}
+    return Answers(
+        build=build, designs=designs, findings=findings, numbers=counted, curves={}, assumed=first.assumed
+    )
+
+
+def _join_findings(each: list[Finding]) -> Finding:
+    first = each[0]
+    arrays: dict[str, Any] = {
+        item.name: np.concatenate([getattr(finding, item.name) for finding in each])
+        for item in fields(Finding)
+        if isinstance(getattr(first, item.name), np.ndarray)
+    }
+    beyond = tuple(
+        _join_beyond([finding.beyond[k] for finding in each]) for k in range(len(first.beyond))
+    )
+    return replace(first, beyond=beyond, **arrays)
+
+
+def _join_beyond(each: list[Beyond]) -> Beyond:
+    return replace(each[0], value=np.concatenate([np.atleast_1d(beyond.value) for beyond in each]))

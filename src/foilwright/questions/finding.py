@@ -1,0 +1,190 @@
+"""A finding: demand, capacity, the margin it must have; the one place where a margin becomes a word."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from foilwright.core.model import Model
+
+Array = npt.NDArray[np.float64]
+Flag = npt.NDArray[np.bool_]
+Code = npt.NDArray[np.int8]
+Meaning = Literal["hurts", "burns", "breaks", "stops", "annoys"]
+
+MEANINGS: tuple[Meaning, ...] = ("hurts", "burns", "breaks", "stops", "annoys")
+VERDICTS = ("fails", "unknown", "slim", "sound")
+"""Worst first."""
+
+KNOWN, MISSING, OUTSIDE, NO_SOLUTION = np.int8(0), np.int8(1), np.int8(2), np.int8(3)
+WHY = {int(MISSING): "missing", int(OUTSIDE): "outside", int(NO_SOLUTION): "no_solution"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beyond:
+    """A model used at a value: outside its registered range where ``bad``."""
+
+    model: str
+    variable: str
+    value: Array
+    low: float
+    high: float
+    means: str
+    decides: bool
+
+    @property
+    def bad(self) -> Flag:
+        """Where the value lies outside the range."""
+        return np.asarray(~((self.value >= self.low) & (self.value <= self.high)) & np.isfinite(self.value))
+
+
+def used(model: Model[Any, Any], **values: Array) -> tuple[Beyond, ...]:
+    """Return what a model says about the values at which an answer used it."""
+    return tuple(
+        Beyond(
+            model=model.name, variable=limit.variable, value=np.asarray(values[limit.variable]), low=limit.low,
+            high=limit.high, means=limit.means, decides=limit.decides,
+        )
+        for limit in model.limits
+        if limit.variable in values
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One comparison of what is asked of a part with what it can give, for every design.
+
+    Arrays are (n,) in SI. ``cases`` names the possible governing cases and ``case`` which one
+    governs each design. ``missing`` is the path whose absence makes the finding unknown.
+    """
+
+    id: str
+    name: str
+    part: str
+    place: str
+    meaning: Meaning
+    demand: Array
+    capacity: Array
+    unit: str
+    required: Array
+    required_why: str
+    source: str
+    model: str
+    inputs: tuple[str, ...]
+    kind: Literal["ratio", "difference"] = "ratio"
+    scale: float = 1.0
+    cases: tuple[str, ...] = ("",)
+    case: npt.NDArray[np.intp]
+    unknown: Code
+    missing: str = ""
+    no_solution: Flag
+    sought: str = ""
+    beyond: tuple[Beyond, ...] = ()
+    temperature: Array | None = None
+    relief: Array | None = None
+
+    @property
+    def question(self) -> str:
+        """The question that this finding belongs to."""
+        return self.id.split(".", 1)[0]
+
+    @property
+    def margin(self) -> Array:
+        """Capacity over demand less one, or their difference; +inf where nothing is asked."""
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            if self.kind == "difference":
+                return np.asarray(self.capacity - self.demand)
+            ratio = self.capacity / self.demand - 1.0
+        return np.where(self.demand <= 0.0, np.inf, ratio)
+
+    @property
+    def shortfall(self) -> Array:
+        """Margin less the required margin, in units of ``scale``; negative where it lacks."""
+        return np.asarray((self.margin - self.required) / self.scale)
+
+    @property
+    def reason(self) -> Code:
+        """Why there is no margin: missing, outside, no solution; 0 where there is one."""
+        outside = np.zeros(self.demand.shape, dtype=bool)
+        for each in self.beyond:
+            if each.decides:
+                outside |= each.bad
+        code = np.where(outside & (self.unknown == KNOWN), OUTSIDE, self.unknown)
+        return np.where(self.no_solution, NO_SOLUTION, code).astype(np.int8)
+
+    @property
+    def verdict(self) -> npt.NDArray[np.intp]:
+        """Index into ``VERDICTS``: the one place where a margin becomes a word."""
+        margin, reason = self.margin, self.reason
+        failing = ~(margin >= 0.0)
+        return np.select(
+            [reason == NO_SOLUTION, reason > 0, failing, margin < self.required], [0, 1, 0, 2], default=3
+        ).astype(np.intp)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Maker:
+    """Makes the findings of one question, filling in what most of them share."""
+
+    question: str
+    designs: int
+    made: list[Finding] = field(default_factory=list)
+
+    def add(
+        self,
+        key: str,
+        *,
+        name: str,
+        part: str,
+        meaning: Meaning,
+        demand: Array,
+        capacity: Array,
+        unit: str,
+        required: float | Array,
+        required_why: str,
+        source: str,
+        inputs: str,
+        model: str = "",
+        place: str = "",
+        kind: Literal["ratio", "difference"] = "ratio",
+        scale: float = 1.0,
+        cases: tuple[str, ...] = ("",),
+        case: npt.NDArray[np.intp] | None = None,
+        missing: str = "",
+        is_missing: Flag | None = None,
+        no_solution: Flag | None = None,
+        sought: str = "",
+        beyond: Sequence[Beyond] = (),
+        temperature: Array | None = None,
+        relief: Array | None = None,
+    ) -> None:
+        """Add one finding; ``inputs`` are paths parted by spaces."""
+        n = self.designs
+        wide = lambda values: np.broadcast_to(np.asarray(values, dtype=np.float64), (n,))  # noqa: E731
+        unknown = np.full(n, KNOWN) if is_missing is None else np.where(is_missing, MISSING, KNOWN).astype(np.int8)
+        self.made.append(
+            Finding(
+                id=f"{self.question}.{key}", name=name, part=part, place=place, meaning=meaning,
+                demand=wide(demand), capacity=wide(capacity), unit=unit, required=wide(required),
+                required_why=required_why, source=source, model=model, inputs=tuple(inputs.split()), kind=kind,
+                scale=scale, cases=cases, case=np.zeros(n, dtype=np.intp) if case is None else case,
+                unknown=unknown, missing=missing,
+                no_solution=np.zeros(n, dtype=bool) if no_solution is None else np.asarray(no_solution, dtype=bool),
+                sought=sought, beyond=tuple(beyond), temperature=temperature, relief=relief,
+            )
+        )  # fmt: skip
+
+
+def gravity(finding: Finding, row: int) -> tuple[int, int, float, str]:
+    """Return the sort key of a finding for one design: verdict, meaning, least margin first."""
+    shortfall = float(finding.shortfall[row])
+    return (
+        int(finding.verdict[row]),
+        MEANINGS.index(finding.meaning),
+        shortfall if np.isfinite(shortfall) else (-np.inf if finding.no_solution[row] else np.inf),
+        finding.id,
+    )

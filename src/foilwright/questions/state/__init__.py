@@ -1,0 +1,119 @@
+"""State: each shared result of a craft, computed once; the questions read it and solve nothing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from functools import cached_property
+from typing import Any, TypeVar
+
+import numpy as np
+
+from foilwright.core.model import Array
+from foilwright.craft import Craft
+from foilwright.physics import water as water_physics
+from foilwright.questions.state.drive import DriveState, drive_state
+from foilwright.questions.state.flight import Flight, flight
+from foilwright.questions.state.floating import Floating, floating
+from foilwright.questions.state.foils import Foils, foils
+from foilwright.questions.state.motions import Motions, motions
+from foilwright.questions.state.points import Points, points
+from foilwright.questions.state.release import Release, release
+from foilwright.questions.state.ride import RideState, ride_state
+from foilwright.questions.state.run import Run, run
+from foilwright.questions.state.supply import SupplyState, supply_state
+from foilwright.questions.state.weights import Weights, weights
+
+__all__ = ["SPEEDS", "State"]
+
+T = TypeVar("T")
+
+SPEEDS: Array = np.concatenate([np.linspace(0.4, 6.4, 41), np.linspace(6.4, 15.0, 24)[1:]])
+"""The speeds at which run, flight and drive are worked out [m/s]."""
+
+
+def _once(make: Callable[[Any], T]) -> cached_property[T]:
+    """Return a member that is computed at first use, kept, and counted."""
+
+    def member(self: State) -> T:
+        self.computed[make.__name__] += 1
+        return make(self)
+
+    member.__doc__ = make.__doc__
+    return cached_property(member)
+
+
+class State:
+    """The shared results of a craft, in the order in which one needs the other."""
+
+    def __init__(self, craft: Craft) -> None:
+        self.craft = craft
+        self.computed: Counter[str] = Counter()
+
+    @_once
+    def water(self: State) -> water_physics.Water:
+        """The water."""
+        return water_physics.properties(
+            temperature=self.craft.water.temperature, salinity=self.craft.water.salinity
+        )
+
+    @_once
+    def weights(self: State) -> Weights:
+        """Masses, centres, and where the rider's weight can be."""
+        return weights(self.craft)
+
+    @_once
+    def floating(self: State) -> Floating:
+        """The craft at rest."""
+        return floating(self.craft, self.water, self.weights)
+
+    @_once
+    def supply(self: State) -> SupplyState:
+        """The pack as a source."""
+        return supply_state(self.craft)
+
+    @_once
+    def drive(self: State) -> DriveState:
+        """The drive over all speeds."""
+        return drive_state(self.craft, self.water, self.weights, self.supply, SPEEDS)
+
+    @_once
+    def deep_foils(self: State) -> Foils:
+        """Wing and stabiliser with the board on the water."""
+        return foils(self.craft, self.water, self.craft.mast.length, SPEEDS)
+
+    @_once
+    def run(self: State) -> Run:
+        """The take-off run."""
+        return run(self.craft, self.water, self.weights, self.deep_foils, self.drive, SPEEDS)
+
+    @_once
+    def foils(self: State) -> Foils:
+        """Wing and stabiliser at the target depth of flight."""
+        depth = np.minimum(self.craft.targets.wing_depth, self.craft.mast.length)
+        return foils(self.craft, self.water, depth, SPEEDS)
+
+    @_once
+    def flight(self: State) -> Flight:
+        """Steady flight."""
+        return flight(self.craft, self.water, self.weights, self.foils, self.drive, SPEEDS)
+
+    @_once
+    def release(self: State) -> Release:
+        """The moment at which the board leaves the water."""
+        return release(self.craft, self.weights, self.drive, self.run)
+
+    @_once
+    def motions(self: State) -> Motions:
+        """Flight under disturbance."""
+        return motions(self.craft, self.water, self.weights, self.flight)
+
+    @_once
+    def points(self: State) -> Points:
+        """Operating points of the drive."""
+        return points(self.craft, self.water, self.drive, self.run, self.flight)
+
+    @_once
+    def ride(self: State) -> RideState:
+        """The ride through its legs."""
+        return ride_state(self.craft, self.supply, self.drive, self.run, self.flight)

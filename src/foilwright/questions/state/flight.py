@@ -1,0 +1,180 @@
+"""Steady flight over the speeds: angle, drag by cause, power, the rider's place, and the usable band."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from foilwright.core import solve
+from foilwright.core.model import Array
+from foilwright.craft import Craft
+from foilwright.physics import balance, drive, rider, section, strut
+from foilwright.physics import propeller as screw
+from foilwright.physics.water import GRAVITY, Water
+from foilwright.questions.state.drive import DriveState
+from foilwright.questions.state.foils import Foils, Force, Hung, hung_drag
+from foilwright.questions.state.run import LEAST_DEPTH, PLACE_SCALE
+from foilwright.questions.state.weights import POSTURES, Weights
+
+Flag = npt.NDArray[np.bool_]
+
+PASSES = 4
+"""Passes for the upward part of the thrust, which depends on drag."""
+STANDING = POSTURES.index("standing")
+BOUNDS = ("stall", "thrust", "reach", "cavitation", "ventilation")
+"""What can bound the usable band of speeds."""
+SUCTION_FACTOR = 1.15
+"""On the suction peak of the panel method, which reads low at high lift."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flight:
+    """Flight at the target depth; (n, V) over the speeds, (n,) the marks."""
+
+    speeds: Array
+    trim: Array  # rad, of the board
+    wing_lift: Array  # N
+    tail_lift: Array  # N
+    wing_coefficient: Array
+    drag: Array  # N, all of it
+    causes: dict[str, Array]  # N, by cause
+    thrust_change: Array  # N, in the last pass
+    power: Array  # W, from the pack
+    flyable: Flag  # the drive holds this speed
+    place: Array  # m, of a standing rider's weight
+    margins: Array  # (5, n, V), 0 where a bound is met, negative beyond
+    depth: Array  # (n,) m
+    available: Array  # N, full throttle as deep as the propeller is
+    immersion: Array  # (n,) share of the thrust that is left so close to the surface
+    slow: Array  # (n,) m/s, NaN where it does not fly
+    fast: Array
+    slow_bound: npt.NDArray[np.intp]
+    fast_bound: npt.NDArray[np.intp]
+    found: Flag
+    cruise: Array  # m/s
+    foils: Foils
+    hung: Hung
+
+    def at(self, values: Array, speed: Array) -> Array:
+        """Read values over the speeds at one speed for each design; NaN outside the speeds."""
+        return solve.at(self.speeds, values, speed)
+
+
+def flight(
+    craft: Craft, water: Water, weights: Weights, foils: Foils, power: DriveState, speeds: Array
+) -> Flight:
+    """Work out steady flight of every design at the target depth of the wing."""
+    depth = np.minimum(craft.targets.wing_depth, craft.mast.length)
+    hung = hung_drag(craft, water, weights, foils, speeds, wet_mast=depth, spray=True)
+    air = rider.air_drag(
+        drag_area=weights.drag_area[:, STANDING, None], speed=speeds, wind_speed=craft.water.wind[:, None],
+        air_density=np.asarray(1.225),
+    )  # fmt: skip
+    weight = weights.total * GRAVITY
+    afloat = water.density * GRAVITY * (weights.hung_volume - _dry_mast(craft, weights, depth))
+    lift = (weight - afloat)[:, None]
+    drag = np.broadcast_to(weight[:, None] / 10.0, (craft.designs, speeds.size))
+    change = drag
+    for _ in range(PASSES):
+        trim = foils.trim_for(lift, drag)
+        wing, tail = foils.forces(trim[..., None])
+        summed = wing.drag[..., 0] + tail.drag[..., 0] + hung.drag + air
+        change, drag = summed - drag, summed
+    causes = _causes(wing, tail, hung, np.asarray(air))
+    place = _place(weights, wing, tail, hung, trim, drag, np.asarray(air), afloat, craft.pod.z)
+    shaft = depth - (craft.pod.z - craft.wing.z)
+    immersion = np.asarray(screw.immersion_loss(shaft_depth=shaft, diameter=craft.drive.diameter))
+    point = drive.at_thrust(map=power.map, thrust=drag)
+    available = power.full.thrust * immersion[:, None]
+    margins = _margins(craft, water, weights, wing, drag, available, place, depth)
+    band = _band(speeds, margins)
+    energy = np.where(point.found & (margins >= 0.0).all(axis=0), point.pack_power / speeds, np.inf)
+    least = speeds[energy.argmin(axis=1)]
+    return Flight(
+        speeds=speeds, trim=trim, wing_lift=wing.lift[..., 0], tail_lift=tail.lift[..., 0],
+        wing_coefficient=wing.coefficient[..., 0], drag=drag, causes=causes, thrust_change=change,
+        power=np.asarray(point.pack_power), flyable=np.asarray(point.found), place=place, margins=margins,
+        depth=depth, available=available, immersion=immersion, foils=foils, hung=hung,
+        cruise=np.where(np.isnan(craft.targets.cruise_speed), least, craft.targets.cruise_speed), **band,
+    )  # fmt: skip
+
+
+def _dry_mast(craft: Craft, weights: Weights, depth: Array) -> Array:
+    """Return the volume of the part of the mast above the water."""
+    return weights.masses.pieces["mast"].volume * (1.0 - depth / craft.mast.length)
+
+
+def _causes(wing: Force, tail: Force, hung: Hung, air: Array) -> dict[str, Array]:
+    """Return the drag by cause."""
+    surface = wing.surface
+    lifting = wing.drag[..., 0] - wing.profile[..., 0]
+    wave = surface.pressure * surface.area * surface.factor * surface.wave_share * wing.coefficient[..., 0] ** 2
+    return {
+        "wing_profile": wing.profile[..., 0], "induced": lifting - wave, "wave": wave,
+        "stabiliser": tail.drag[..., 0], "mast": hung.mast, "spray": hung.spray, "junction": hung.junction,
+        "pod": hung.pod, "air": air,
+    }  # fmt: skip
+
+
+def _place(
+    weights: Weights, wing: Force, tail: Force, hung: Hung, trim: Array, drag: Array, air: Array, afloat: Array,
+    shaft_z: Array,
+) -> Array:  # fmt: skip
+    """Return where a rider's weight must be for balance in pitch."""
+    wide = lambda values: values[:, None]  # noqa: E731
+    sine, cosine = np.sin(trim), np.cos(trim)
+    craft_weight = weights.masses.mass * GRAVITY
+    moment = (
+        wing.moment(trim[..., None])[..., 0] + tail.moment(trim[..., None])[..., 0] + hung.moment
+        + wide(afloat * weights.hung_x - craft_weight * weights.craft_x) * cosine
+        - wide(afloat * weights.hung_z - craft_weight * weights.craft_z) * sine
+        - wide(shaft_z) * drag
+    )  # fmt: skip
+    at = balance.rider_place(
+        moment=moment, rider_weight=wide(weights.rider * GRAVITY), rider_drag=air, deck_height=wide(weights.deck)
+    )
+    return (np.asarray(at) + wide(weights.deck) * sine) / cosine
+
+
+def _margins(
+    craft: Craft, water: Water, weights: Weights, wing: Force, drag: Array, available: Array, place: Array,
+    depth: Array,
+) -> Array:  # fmt: skip
+    """Return the margin to each bound of the band, 0 where it is met."""
+    wide = lambda values: values[:, None]  # noqa: E731
+    coefficient = wing.coefficient[..., 0]
+    stall = -wing.surface.stalled(coefficient)
+    thrust = available / np.maximum(drag, 1.0) - 1.0
+    aft, forward = weights.aft[:, STANDING, None], weights.forward[:, STANDING, None]
+    reach = np.minimum(place - aft, forward - place) / PLACE_SCALE
+    suction = -section.pressure_at(tables=wing.surface.tables, lift_coefficient=coefficient * wing.surface.peak)
+    number = strut.cavitation_number(
+        depth=wide(depth), speed=wing.surface.speeds, density=wide(water.density),
+        vapour_pressure=wide(water.vapour_pressure),
+    )  # fmt: skip
+    cavitation = number / (SUCTION_FACTOR * np.maximum(suction, 1e-3)) - 1.0
+    least = np.maximum(LEAST_DEPTH, craft.wing.area / craft.wing.span)
+    air = wide(depth / least - 1.0)
+    return np.stack([np.broadcast_to(each, drag.shape) for each in (stall, thrust, reach, cavitation, air)])
+
+
+def _band(speeds: Array, margins: Array) -> dict[str, Array]:
+    """Return the slow and the fast end of the usable band and what bounds each."""
+    least = margins.min(axis=0)
+    which = margins.argmin(axis=0)
+    slow = solve.first_crossing(speeds, least)
+    start = np.where(slow.found, slow.value, speeds[-1])[:, None]
+    beyond = np.where(speeds < start, 1.0, least)
+    fast = solve.first_crossing(speeds, beyond, falling=True)
+    rows = np.arange(least.shape[0])
+    below = np.clip(np.searchsorted(speeds, start[:, 0]) - 1, 0, speeds.size - 1)
+    above = np.where(beyond < 0.0, 1, 0).argmax(axis=1)
+    return {
+        "slow": slow.value,
+        "fast": np.where(slow.found, np.where(fast.found, fast.value, speeds[-1]), np.nan),
+        "slow_bound": np.where(slow.found, which[rows, below], which[rows, least.argmax(axis=1)]),
+        "fast_bound": np.where(fast.found, which[rows, above], which[:, -1]),
+        "found": slow.found,
+    }

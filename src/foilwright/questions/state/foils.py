@@ -1,0 +1,228 @@
+"""Wing, stabiliser and what else hangs below, over the speeds at one depth: linear lift, drag by cause."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from foilwright.core.model import Array
+from foilwright.craft import Craft, Surface
+from foilwright.physics import lifting, section, strut
+from foilwright.physics.water import Water
+from foilwright.questions.state.weights import Weights
+from foilwright.shape.mass import section_factor
+
+NEAREST_TAIL = 0.17
+"""Arm over the wing's span below which the downwash is not known."""
+GUST = np.radians(1.5)
+"""Incidence that waves and the rider add at any time (estimate, with the design limit of lift)."""
+JUNCTIONS = 2.0
+"""Crossings of foils: mast with fuselage and wing, fuselage with stabiliser, counted on the mast's thickness."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lifting:
+    """One lifting surface over (n, V) speeds."""
+
+    area: Array  # (n, 1) m^2
+    chord: Array  # (n, 1) m
+    x: Array  # (n, 1) m
+    z: Array  # (n, 1) m
+    speeds: Array  # (V,) m/s
+    pressure: Array  # (n, V) Pa, dynamic
+    reynolds: Array  # (n, V)
+    slope: Array  # (n, V) 1/rad, with surface and flex
+    zero: Array  # (n, V) rad, trim of the board without lift
+    factor: Array  # (n, V) K of K CL^2
+    wave_share: Array  # (n, V) part of K that the surface makes
+    twist_slope: Array  # (n, V)
+    twist_drag: Array  # (n, V)
+    pitching: Array  # (n, V) moment coefficient about the quarter chord
+    peak: Array  # (n, V) largest local over mean lift
+    limit: Array  # (n, V) largest lift coefficient of the whole surface
+    least: Array  # (n, V) its most negative one
+    section_slope: Array  # (n, V)
+    tables: section.SectionTables
+
+    def stalled(self, coefficient: Array) -> Array:
+        """Return by how much a lift coefficient, with a gust either way, passes the limit; negative within."""
+        limit, least = _fit(self.limit, coefficient), _fit(self.least, coefficient)
+        gust = _fit(self.slope, coefficient) * GUST
+        return np.maximum((coefficient + gust) / limit, (coefficient - gust) / least) - 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Force:
+    """A surface at given trims (n, V, T)."""
+
+    surface: Lifting
+    coefficient: Array
+    lift: Array  # N
+    drag: Array  # N
+    profile: Array  # N, of the drag
+
+    def moment(self, trim: Array) -> Array:
+        """Return the nose-up moment about the tail's bottom edge at a trim [N m]."""
+        s = self.surface
+        x, z = s.x[..., None], s.z[..., None]
+        sine, cosine = np.sin(trim), np.cos(trim)
+        own = (s.pressure * s.area * s.chord * s.pitching)[..., None]
+        return (x * cosine - z * sine) * self.lift + (z * cosine + x * sine) * self.drag + own
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foils:
+    """Wing and stabiliser at one depth."""
+
+    wing: Lifting
+    stabiliser: Lifting
+    downwash: Array  # (n, 1) angle at the stabiliser over the wing's lift coefficient
+    flex: Array  # (n, V) share of the stabiliser's slope that a bending fuselage leaves
+    arm_short: Array  # (n,) arm over span, for its validity
+
+    def coefficients(self, trim: Array) -> tuple[Array, Array]:
+        """Return the lift coefficients of wing and stabiliser at trims (T,) or (n, V, T)."""
+        w, s = self.wing, self.stabiliser
+        wing = w.slope[..., None] * (trim - w.zero[..., None])
+        tail = s.slope[..., None] * (trim - s.zero[..., None] - self.downwash[..., None] * wing)
+        return wing, tail
+
+    def forces(self, trim: Array) -> tuple[Force, Force]:
+        """Return the forces on wing and stabiliser at trims (T,) or (n, V, T)."""
+        wing, tail = self.coefficients(trim)
+        return _force(self.wing, wing), _force(self.stabiliser, tail)
+
+    def trim_for(self, lift: Array, thrust: Array) -> Array:
+        """Return the trim at which both surfaces and the thrust carry a load (n, V) [rad]."""
+        w, s = self.wing, self.stabiliser
+        wing = w.pressure * w.area * w.slope
+        tail = s.pressure * s.area * s.slope
+        follows = 1.0 - self.downwash * w.slope
+        slope = wing + tail * follows + thrust
+        constant = wing * w.zero + tail * (s.zero - self.downwash * w.slope * w.zero)
+        return (lift + constant) / slope
+
+    def lift_slope(self) -> Array:
+        """Return the slope of the lift of both with trim (n, V) [N/rad]."""
+        w, s = self.wing, self.stabiliser
+        follows = 1.0 - self.downwash * w.slope
+        return w.pressure * w.area * w.slope + s.pressure * s.area * s.slope * follows
+
+
+def _fit(values: Array, like: Array) -> Array:
+    return values[..., None] if like.ndim == 3 else values
+
+
+def _force(s: Lifting, coefficient: Array) -> Force:
+    pressed = (s.pressure * s.area)[..., None]
+    factor, slope, extra = (each[..., None] for each in (s.factor, s.twist_slope, s.twist_drag))
+    profile = section.drag_at(tables=s.tables, lift_coefficient=coefficient, reynolds=s.reynolds[..., None])
+    induced = factor * coefficient * coefficient + slope * coefficient + extra
+    return Force(
+        surface=s,
+        coefficient=coefficient,
+        lift=pressed * coefficient,
+        drag=pressed * (profile + induced),
+        profile=pressed * profile,
+    )
+
+
+def foils(craft: Craft, water: Water, depth: Array, speeds: Array) -> Foils:
+    """Return wing and stabiliser of every design at a depth of the wing (n,)."""
+    wing = _surface(craft.wing, water, depth, speeds, flex=np.zeros(craft.designs))
+    lower = depth - (craft.stabiliser.z - craft.wing.z)
+    arm = craft.fuselage.arm
+    downwash = lifting.downwash_factor(
+        aspect_ratio=craft.wing.span**2 / craft.wing.area, span=craft.wing.span,
+        arm=np.maximum(arm, NEAREST_TAIL * craft.wing.span), depth=depth,
+        height_offset=craft.stabiliser.z - craft.wing.z,
+    )  # fmt: skip
+    bend = fuselage_flex(craft)
+    tail = _surface(craft.stabiliser, water, np.maximum(lower, 0.02), speeds, flex=bend)
+    stiff = _surface(craft.stabiliser, water, np.maximum(lower, 0.02), speeds, flex=np.zeros(craft.designs))
+    return Foils(
+        wing=wing, stabiliser=tail, downwash=np.asarray(downwash)[:, None], flex=tail.slope / stiff.slope,
+        arm_short=arm / craft.wing.span,
+    )  # fmt: skip
+
+
+def fuselage_flex(craft: Craft) -> Array:
+    """Return the nose-down turn of the stabiliser for its upward lift: a cantilever from the mast [rad/N]."""
+    f = craft.fuselage
+    lever = np.maximum(craft.mast.x - craft.mast.chord - craft.stabiliser.x, 0.0)
+    moment = np.pi / 64.0 * f.diameter**4 * (1.0 - (1.0 - f.fill) ** 2)
+    return lever**2 / (2.0 * f.modulus * moment)
+
+
+def _surface(s: Surface, water: Water, depth: Array, speeds: Array, *, flex: Array) -> Lifting:
+    chord = (s.area / s.span)[:, None]
+    reynolds = speeds * chord / water.kinematic_viscosity[:, None]
+    tables = section.gather(sections=s.section, finishes=s.finish)
+    known = section.characteristics_at(tables=tables, reynolds=reynolds)
+    wide = lambda values: values[:, None]  # noqa: E731
+    made = lifting.slope_and_drag(
+        area=wide(s.area), span=wide(s.span), taper=wide(s.taper), sweep=wide(s.sweep), section_slope=known.slope,
+        depth=wide(depth), speed=speeds, dihedral=wide(s.dihedral), twist=wide(s.twist),
+    )  # fmt: skip
+    pressure = 0.5 * water.density[:, None] * speeds**2
+    stiff = pressure * s.area[:, None] * made.lift_slope * flex[:, None]
+    return Lifting(
+        area=s.area[:, None], chord=chord, x=s.x[:, None], z=s.z[:, None], speeds=speeds, pressure=pressure, reynolds=reynolds,
+        slope=made.lift_slope / (1.0 + stiff),
+        zero=known.zero_lift_angle + made.zero_lift_shift - s.incidence[:, None],
+        factor=made.induced_drag_factor, wave_share=made.wave_share, twist_slope=made.twist_drag_slope,
+        twist_drag=made.twist_drag, pitching=known.moment, peak=made.peak_ratio,
+        limit=known.lift_limit / made.peak_ratio, least=known.lift_limit_negative / made.peak_ratio,
+        section_slope=known.slope, tables=tables,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hung:
+    """Drag of mast, pod and fuselage; (n, V) [N]."""
+
+    drag: Array
+    mast: Array
+    spray: Array
+    junction: Array
+    pod: Array
+    moment: Array  # N m, about the tail's bottom edge
+
+
+def hung_drag(
+    craft: Craft, water: Water, weights: Weights, foils: Foils, speeds: Array, *, wet_mast: Array, spray: bool
+) -> Hung:
+    """Return the drag of what hangs below besides the foils, with ``wet_mast`` metres of mast in the water."""
+    mast, pod, body = craft.mast, craft.pod, craft.fuselage
+    wide = lambda values: values[:, None]  # noqa: E731
+    pressure = 0.5 * wide(water.density) * speeds**2
+    tables = section.gather(sections=mast.section, finishes=mast.finish)
+    reynolds = speeds * wide(mast.chord / water.kinematic_viscosity)
+    coefficient = section.drag_at(tables=tables, lift_coefficient=np.zeros_like(reynolds), reynolds=reynolds)
+    thickness = section_factor(mast.section, "thickness") * mast.chord
+    profile = pressure * wide(mast.chord * wet_mast) * coefficient
+    wing_thick = section_factor(craft.wing.section, "thickness") * craft.wing.area / craft.wing.span
+    crossing = 0.5 * (thickness + wing_thick)
+    ratio = 0.5 * (section_factor(mast.section, "thickness") + section_factor(craft.wing.section, "thickness"))
+    junction = JUNCTIONS * strut.junction_drag(
+        thickness=wide(crossing), thickness_ratio=wide(ratio), speed=speeds, density=wide(water.density)
+    )
+    wave = strut.spray_drag(thickness=wide(thickness), speed=speeds, density=wide(water.density))
+    bodies = [
+        strut.pod_drag(
+            length=wide(each.length), diameter=wide(each.diameter), speed=speeds, density=wide(water.density),
+            kinematic_viscosity=wide(water.kinematic_viscosity),
+        )
+        for each in (pod, body)
+    ]  # fmt: skip
+    made = np.asarray(wave) if spray else np.zeros_like(profile)
+    surface = -(mast.length - wet_mast)
+    moment = (
+        profile * wide(0.5 * (surface + craft.wing.z)) + made * wide(surface) + junction * wide(craft.wing.z)
+        + bodies[0] * wide(pod.z) + bodies[1] * wide(craft.wing.z)
+    )  # fmt: skip
+    return Hung(
+        drag=np.asarray(profile + made + junction + bodies[0] + bodies[1]), mast=np.asarray(profile), spray=made,
+        junction=np.asarray(junction), pod=np.asarray(bodies[0] + bodies[1]), moment=np.asarray(moment),
+    )  # fmt: skip

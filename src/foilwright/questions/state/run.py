@@ -1,0 +1,339 @@
+"""The take-off run: balances on a grid of speed and trim, the way through them, and what stops it.
+
+At each speed and trim the wing carries what its angle gives and the board the rest; resistance,
+load point and so the place of the rider's weight follow. A cell is open where no limit is broken;
+least drag wins at each speed. What stops a run is the limit whose relief, all others kept, is least.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from foilwright.core import solve
+from foilwright.core.model import Array, Mask
+from foilwright.craft import Craft
+from foilwright.physics import balance, hydrostatics, passage, resistance, rider
+from foilwright.physics.water import GRAVITY, Water
+from foilwright.questions.state.drive import DriveState
+from foilwright.questions.state.foils import Foils, hung_drag
+from foilwright.questions.state.weights import POSTURES, Weights
+from foilwright.shape import board as hull
+
+Flag = npt.NDArray[np.bool_]
+
+TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 24))
+"""The trims of the board at which the run is worked out [rad]."""
+LIMITS = ("thrust", "stall", "reach", "nose dives", "tail drags", "ventilation", "shallow water", "load")
+"""What can break in a cell."""
+REASONS = ("", *LIMITS[:-1], "lift before stall", "sag", "current limit")
+"""What stops a run; nothing, a limit, too little lift, or why the thrust lacks."""
+PLACE_SCALE = 0.5
+"""Shift of the rider's weight that counts as much as doubling a force [m]."""
+HIGHEST_CHOP = 0.3
+"""Chop to which the allowance is known; beyond it the answers that rest on it are unknown [m]."""
+LEG_IN_WATER, LEG_WIDTH = 0.06, 0.10
+"""Of a prone rider's shins that hang across the stream [m] (estimate)."""
+CLEARANCE = 0.25
+"""Water to be left below the wing [m]."""
+LEAST_DEPTH = 0.12
+"""Least depth of the wing below the surface, or one chord if that is more [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grid:
+    """Every cell (n, V, T)."""
+
+    board_load: Array  # N, negative where the wing carries more than all
+    foil_lift: Array  # N
+    drag: Array  # N, all of it
+    foil_drag: Array  # N, of what hangs below and of the air
+    place: Array  # m, of the rider's weight
+    load_point: Array  # m
+    relief: Array  # (8, n, V, T), by how much each limit is broken, <= 0 where it holds
+    outside: Mask
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """The run; (n, V) along the way of least drag, (n,) its marks."""
+
+    speeds: Array
+    resistance: Array  # N, all drag
+    thrust: Array  # N, full throttle
+    lift_share: Array
+    trim: Array  # rad
+    place: Array  # m, of the rider's weight
+    places: Array  # (n, 3, V) m, in each posture
+    load: Array  # N, on the board
+    open: Flag  # a cell keeps every limit but thrust
+    found: Flag  # (n,) it takes off
+    reason: npt.NDArray[np.intp]  # (n,) into REASONS
+    relief: Array  # (n,) by how much the reason must be relieved
+    take_off: Array  # m/s
+    take_off_trim: Array  # rad
+    take_off_drag: Array  # N, without the board
+    take_off_place: Array  # m, of the rider's weight
+    take_off_thrust: Array  # N, full throttle
+    hump_speed: Array
+    hump_resistance: Array
+    hump_thrust: Array
+    least_speed: Array  # m/s, where thrust exceeds drag by the least share
+    least_resistance: Array  # N there
+    least_thrust: Array  # N there
+    passage: passage.Passage
+    peak_power: Array  # W, full throttle up to take-off
+    outside: Mask
+
+    def at_speed(self, speed: Array) -> Array:
+        """Return the drag of the run at one speed for each design (n,) [N]."""
+        return solve.at(self.speeds, self.resistance, speed)
+
+
+def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: DriveState, speeds: Array) -> Run:
+    """Work out the take-off run of every design."""
+    grid = _grid(craft, water, weights, foils, drive, speeds)
+    flying = grid.board_load <= 0.0
+    holds = grid.relief <= 0.0
+    but_thrust = np.all(holds[1:], axis=0)
+    drag = np.where(but_thrust, grid.drag, np.inf)
+    best = drag.argmin(axis=2)
+    pick = lambda values: np.take_along_axis(values, best[..., None], axis=2)[..., 0]  # noqa: E731
+    open_ = but_thrust.any(axis=2)
+    least = np.where(open_, pick(drag), pick(grid.drag))
+    take_off, trim, at = _take_off(grid, but_thrust & holds[0], speeds)
+    thrust = drive.full.thrust
+    passable = open_ & (thrust >= least)
+    blocked = np.where(passable.all(axis=1), np.inf, speeds[np.argmin(passable, axis=1)])
+    found = np.isfinite(take_off) & (take_off <= blocked)
+    reason, relief = _reason(grid, holds, flying)
+    cell = (np.arange(craft.designs), at, np.searchsorted(TRIMS, trim - 1e-9))
+    reason = np.where(found, 0, _thrust_reason(reason, grid, drive, best, open_))
+    marks = _marks(speeds, least, thrust, np.where(found, take_off, np.nan), open_)
+    end = np.where(found, np.maximum(take_off, speeds[0] * 1.01), speeds[1])
+    way = passage.time_and_distance(
+        speed=speeds, thrust=thrust, resistance=least, mass=weights.total, start=np.full_like(end, speeds[0]),
+        end=end, electric_power=drive.full.pack_power,
+    )  # fmt: skip
+    before = speeds <= np.where(found, take_off, speeds[-1])[:, None]
+    return Run(
+        speeds=speeds,
+        resistance=least,
+        thrust=thrust,
+        lift_share=np.clip(pick(grid.foil_lift) / (weights.total * GRAVITY)[:, None], 0.0, None),
+        trim=TRIMS[best],
+        place=pick(grid.place),
+        places=_places(craft, water, weights, pick(grid.place), speeds),
+        load=np.maximum(pick(grid.board_load), 0.0),
+        open=open_,
+        found=found,
+        reason=reason,
+        relief=np.where(found, 0.0, relief),
+        take_off=np.where(found, take_off, np.nan),
+        take_off_trim=trim,
+        take_off_drag=grid.foil_drag[cell],
+        take_off_place=grid.place[cell],
+        take_off_thrust=thrust[cell[:2]],
+        passage=way,
+        peak_power=np.max(np.where(before, drive.full.pack_power, 0.0), axis=1),
+        outside=grid.outside,
+        **marks,
+    )
+
+
+def _grid(
+    craft: Craft, water: Water, weights: Weights, foils: Foils, drive: DriveState, speeds: Array
+) -> Grid:
+    tau = TRIMS
+    sine, cosine = np.sin(tau), np.cos(tau)
+    wing, tail = foils.forces(tau)
+    hung = hung_drag(craft, water, weights, foils, speeds, wet_mast=craft.mast.length, spray=False)
+    weight = weights.total * GRAVITY
+    buoyancy = water.density * GRAVITY * weights.hung_volume
+    lift = wing.lift + tail.lift
+    guess = np.minimum(0.12 * weight, drive.full.thrust.max(axis=1))[:, None, None] * sine
+    load = weight[:, None, None] - buoyancy[:, None, None] - lift - guess
+    made, scale = _board(craft, water, weights, np.maximum(load, 0.0), speeds)
+    air, legs = _body_drag(craft, water, weights, speeds)
+    below = wing.drag + tail.drag + hung.drag[..., None]
+    drag = made.resistance * scale[:, None, None] + below + air[..., None] + legs[..., None]
+    moment = (
+        wing.moment(tau) + tail.moment(tau) + hung.moment[..., None]
+        + load.clip(0.0) * made.load_point * cosine
+        + (buoyancy * weights.hung_x)[:, None, None] * cosine - (buoyancy * weights.hung_z)[:, None, None] * sine
+        - (weights.masses.mass * GRAVITY * weights.craft_x)[:, None, None] * cosine
+        + (weights.masses.mass * GRAVITY * weights.craft_z)[:, None, None] * sine
+        - craft.pod.z[:, None, None] * drag
+    )  # fmt: skip
+    at = balance.rider_place(
+        moment=moment, rider_weight=(weights.rider * GRAVITY)[:, None, None], rider_drag=air[..., None],
+        deck_height=weights.deck[:, None, None],
+    )  # fmt: skip
+    place = (np.asarray(at) + weights.deck[:, None, None] * sine) / cosine
+    relief = _relief(craft, weights, foils, drive, made, wing.coefficient, tail.coefficient, load, drag, place)
+    return Grid(
+        board_load=load, foil_lift=lift, drag=drag, foil_drag=below + air[..., None], place=place,
+        load_point=made.load_point, relief=relief, outside=np.bitwise_or.reduce(made.outside, axis=(1, 2)),
+    )  # fmt: skip
+
+
+def _board(
+    craft: Craft, water: Water, weights: Weights, load: Array, speeds: Array
+) -> tuple[resistance.Board, Array]:
+    """Return the board's resistance and load point in every cell, and the factor for chop."""
+    b, stations = craft.board, weights.masses.stations
+    table = hydrostatics.load_table(stations=stations, trim=TRIMS, density=water.density)
+    by_trim = load.transpose(0, 2, 1)
+    capped = np.minimum(by_trim, table.load[..., -1:])
+    rest_point = solve.rows(capped, table.load, table.load_point).transpose(0, 2, 1)
+    rest_area = solve.rows(capped, table.load, table.wetted_area).transpose(0, 2, 1)
+    bottom = hull.planing_length(stations=stations)
+    beam = hull.mean_beam(stations=stations, length=0.5 * b.length)
+    wave = resistance.patch_wave_coefficient(
+        speed=speeds, length=(b.length * 0.95)[:, None], beam=beam[:, None], edge="default"
+    )
+    wide = lambda values: np.asarray(values)[:, None, None]  # noqa: E731
+    made = resistance.board(
+        load=load, speed=speeds[:, None], trim=TRIMS, length=wide(b.length), bottom_length=wide(bottom),
+        beam=wide(beam), rest_load_point=rest_point, rest_wetted_area=rest_area,
+        wave_coefficient=wave.coefficient[..., None], rail_radius=wide(b.rail_radius),
+        tail_edge_radius=wide(b.tail_edge_radius), form_factor=wide(b.form_factor), roughness_allowance=wide(b.roughness),
+        density=wide(water.density), kinematic_viscosity=wide(water.kinematic_viscosity),
+    )  # fmt: skip
+    return made, resistance.chop_factor(chop=np.minimum(craft.water.chop, HIGHEST_CHOP)).factor
+
+
+def _body_drag(craft: Craft, water: Water, weights: Weights, speeds: Array) -> tuple[Array, Array]:
+    """Return air drag of the rider in the take-off posture and drag of their dangling legs (n, V)."""
+    rows = np.arange(craft.designs)
+    posture = weights.posture.astype(np.intp)
+    area = weights.drag_area[rows, posture]
+    air = rider.air_drag(
+        drag_area=area[:, None], speed=speeds, wind_speed=craft.water.wind[:, None], air_density=np.asarray(1.225)
+    )
+    legs = resistance.legs(
+        speed=speeds, density=water.density[:, None], submerged_length=np.asarray(LEG_IN_WATER), width=np.asarray(LEG_WIDTH)
+    )
+    return np.asarray(air), np.where((posture == POSTURES.index("prone"))[:, None], legs, 0.0)
+
+
+def _relief(
+    craft: Craft, weights: Weights, foils: Foils, drive: DriveState, made: resistance.Board, wing_lift: Array,
+    tail_lift: Array, load: Array, drag: Array, place: Array,
+) -> Array:  # fmt: skip
+    """Return by how much each limit is broken in each cell; not above 0 where it holds."""
+    rows = np.arange(craft.designs)
+    posture = weights.posture.astype(np.intp)
+    aft, forward = (side[rows, posture][:, None, None] for side in (weights.aft, weights.forward))
+    thrust = np.maximum(drive.full.thrust, 1.0)[..., None]
+    stall = np.maximum(foils.wing.stalled(wing_lift), foils.stabiliser.stalled(tail_lift))
+    carried = load > 0.0
+    bottom = hull.planing_length(stations=weights.masses.stations)[:, None, None]
+    dives = np.where(carried, (made.load_point - bottom) / PLACE_SCALE, -1.0)
+    drags = np.where(carried, (0.02 - made.load_point) / PLACE_SCALE, -1.0)
+    chord = craft.wing.area / craft.wing.span
+    air = np.maximum(LEAST_DEPTH, chord) / craft.mast.length - 1.0
+    ground = (craft.mast.length + 0.1 + CLEARANCE) / craft.water.depth - 1.0
+    most = 9.81 * 1000.0 * weights.masses.hull_volume
+    sinks = load / np.maximum(most[:, None, None], 1.0) - 1.0
+    cells = (
+        drag / thrust - 1.0, stall, np.maximum(aft - place, place - forward) / PLACE_SCALE, dives, drags,
+        air[:, None, None], ground[:, None, None], sinks,
+    )  # fmt: skip
+    return np.stack([np.broadcast_to(cell, load.shape) for cell in cells])
+
+
+def _take_off(grid: Grid, holds: Flag, speeds: Array) -> tuple[Array, Array, npt.NDArray[np.intp]]:
+    """Return the first speed at which a cell that keeps every limit has no load on the board."""
+    load = grid.board_load.transpose(0, 2, 1)
+    up = (load <= 0.0) & holds.transpose(0, 2, 1)
+    at = up.argmax(axis=2)
+    there = up.any(axis=2)
+    before = np.maximum(at - 1, 0)
+    high = np.take_along_axis(load, at[..., None], axis=2)[..., 0]
+    low = np.take_along_axis(load, before[..., None], axis=2)[..., 0]
+    share = np.where((low > 0.0) & (at > 0), low / np.where(low > high, low - high, 1.0), 1.0)
+    speed = np.where(there, speeds[before] + share * (speeds[at] - speeds[before]), np.inf)
+    which = speed.argmin(axis=1)
+    rows = np.arange(speed.shape[0])
+    return speed[rows, which], TRIMS[which], at[rows, which]
+
+
+def _reason(grid: Grid, holds: Flag, flying: Flag) -> tuple[npt.NDArray[np.intp], Array]:
+    """Return the limit whose relief, all others kept, is least, and that relief."""
+    broken = (~holds).sum(axis=0)
+    reliefs = []
+    for k in range(len(LIMITS)):
+        others = (broken - ~holds[k]) == 0
+        cost = np.where(others, np.maximum(grid.relief[k], 0.0), np.inf)
+        reliefs.append(_least(cost, np.where(flying, cost, np.inf)))
+    every = np.where(broken == 0, 0.0, np.inf)
+    short = np.where(broken == 0, grid.board_load / np.maximum(grid.foil_lift, 1.0), np.inf)
+    reliefs.append(_least(every, np.maximum(short, 0.0)))
+    table = np.stack(reliefs, axis=1)
+    none = ~np.isfinite(table).any(axis=1)
+    worst = np.where(none[:, None], _worst(grid, flying), table)
+    return worst.argmin(axis=1) + 1, worst.min(axis=1)
+
+
+def _least(way: Array, end: Array) -> Array:
+    """Return the least relief with which every speed up to a take-off can be passed."""
+    passing = np.maximum.accumulate(way.min(axis=2), axis=1)
+    arriving = end.min(axis=2)
+    before = np.concatenate([np.zeros_like(passing[:, :1]), passing[:, :-1]], axis=1)
+    return np.maximum(before, arriving).min(axis=1)
+
+
+def _worst(grid: Grid, flying: Flag) -> Array:
+    """Where several limits break together: the one that breaks most in the cell that breaks least."""
+    most = grid.relief.max(axis=0)
+    cell = most.reshape(most.shape[0], -1)
+    barred = np.where(flying.reshape(cell.shape), cell, np.inf)
+    at = np.where(np.isfinite(barred).any(axis=1), barred.argmin(axis=1), cell.argmin(axis=1))
+    reliefs = grid.relief.reshape(len(LIMITS), cell.shape[0], -1)
+    there = np.take_along_axis(reliefs, at[None, :, None], axis=2)[..., 0]
+    return np.concatenate([np.where(there == there.max(axis=0), there, np.inf).T, np.full((at.size, 1), np.inf)], 1)
+
+
+def _thrust_reason(
+    reason: npt.NDArray[np.intp], grid: Grid, drive: DriveState, best: npt.NDArray[np.intp], open_: Flag
+) -> npt.NDArray[np.intp]:  # fmt: skip
+    """Where thrust is what lacks: say whether sag or a set current limit takes it."""
+    short = np.where(open_, np.take_along_axis(grid.relief[0], best[..., None], axis=2)[..., 0], -np.inf)
+    short = np.where(np.arange(short.shape[1]) <= short.shape[1] // 2, short, -np.inf)
+    rows = np.arange(short.shape[0])
+    at = short.argmax(axis=1)
+    drag = grid.drag[rows, at, best[rows, at]]
+    sag = drive.unsagged[rows, at] >= drag
+    limited = np.isin(drive.full.binding[rows, at], (2, 3))
+    named = np.where(sag, REASONS.index("sag"), np.where(limited, REASONS.index("current limit"), 1))
+    return np.where(reason == 1, named, np.where(reason == len(LIMITS), 1, reason))
+
+
+def _marks(speeds: Array, drag: Array, thrust: Array, take_off: Array, open_: Flag) -> dict[str, Array]:
+    """Return the hump and the point of least excess thrust below take-off."""
+    end = np.where(np.isnan(take_off), speeds[-1], take_off)[:, None]
+    before = (speeds <= end) & open_ & (speeds >= 1.0)
+    rows = np.arange(drag.shape[0])
+    excess = np.where(before, thrust / np.maximum(drag, 1.0), np.inf)
+    least = excess.argmin(axis=1)
+    inner = np.zeros_like(before)
+    inner[:, 1:-1] = (drag[:, 1:-1] >= drag[:, :-2]) & (drag[:, 1:-1] > drag[:, 2:]) & before[:, 1:-1]
+    inner &= speeds < end
+    peak = np.where(inner, drag, -np.inf).argmax(axis=1)
+    hump = np.where(inner.any(axis=1), peak, least)
+    return {
+        "hump_speed": speeds[hump], "hump_resistance": drag[rows, hump], "hump_thrust": thrust[rows, hump],
+        "least_speed": speeds[least], "least_resistance": drag[rows, least], "least_thrust": thrust[rows, least],
+    }  # fmt: skip
+
+
+def _places(craft: Craft, water: Water, weights: Weights, place: Array, speeds: Array) -> Array:
+    """Return where the weight must be in each posture: they differ by the air drag at deck height."""
+    rows = np.arange(craft.designs)
+    own = weights.drag_area[rows, weights.posture.astype(np.intp)]
+    pressure = 0.5 * 1.225 * (speeds + craft.water.wind[:, None]) ** 2
+    shift = (weights.deck / (weights.rider * GRAVITY))[:, None] * pressure
+    return place[:, None, :] + shift[:, None, :] * (weights.drag_area - own[:, None])[..., None]

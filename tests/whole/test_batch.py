@@ -1,0 +1,67 @@
+"""Many designs at once are the same designs one by one: every number, verdict and reason."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from foilwright.build import load
+from foilwright.questions.ask import Answers, ask
+from foilwright.questions.report import why
+
+DESIGNS = 200
+WITHIN = 1e-10
+
+VARIED = {
+    "wing.area": (0.07, 0.21), "wing.span": (0.6, 1.2), "rider.mass": (45.0, 110.0), "mast.length": (0.4, 0.95),
+    "propeller.pitch": (0.09, 0.2), "propeller.diameter": (0.11, 0.2), "stabiliser.incidence": (-0.07, 0.02),
+    "pack.temperature": (268.0, 305.0), "water.depth": (0.6, 4.0), "water.chop": (0.0, 0.4),
+    "controller.battery_current_limit": (20.0, 120.0), "rider.stance": (-0.3, 0.4), "targets.wing_depth": (0.1, 0.6),
+    "mast.x": (0.3, 1.0), "fuselage.diameter": (0.012, 0.04), "board.length": (1.2, 2.2),
+}  # fmt: skip
+
+
+def designs(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...]]:
+    random = np.random.default_rng(seed)
+    vary: dict[str, np.ndarray | tuple[str, ...]] = {
+        path: random.uniform(low, high, count) for path, (low, high) in VARIED.items()
+    }
+    vary["pack.parallel"] = random.integers(2, 9, count).astype(float)
+    vary["propeller.blades"] = random.integers(2, 5, count).astype(float)
+    vary["wing.section"] = tuple(random.choice(["naca2412", "naca4412", "naca0009"], count))
+    vary["rider.posture"] = tuple(random.choice(["prone", "kneeling", "standing"], count))
+    vary["cell.kind"] = tuple(random.choice(["nmc energy cylindrical", "lco pouch", "lfp cylindrical"], count))
+    return vary
+
+
+def same(one: Answers, many: Answers, row: int) -> None:
+    for name, values in one.numbers.items():
+        np.testing.assert_allclose(many.numbers[name][row], values[0], rtol=WITHIN, atol=WITHIN, err_msg=name)
+    for question, findings in one.findings.items():
+        assert [f.id for f in findings] == [f.id for f in many.findings[question]]
+        for single, batch in zip(findings, many.findings[question], strict=True):
+            label = f"{single.id}, design {row}"
+            for what in ("demand", "capacity", "margin", "required"):
+                np.testing.assert_allclose(
+                    getattr(batch, what)[row], getattr(single, what)[0], rtol=WITHIN, atol=WITHIN, err_msg=label
+                )
+            assert batch.verdict[row] == single.verdict[0], label
+            assert batch.cases[batch.case[row]] == single.cases[single.case[0]], label
+            assert why(batch, row) == why(single, 0), label
+
+
+@pytest.mark.parametrize("question", ["afloat", "rise", "fly", "push", "endure"])
+def test_every_question_takes_part(question: str) -> None:
+    assert question in ask(load.scenario("lake")).findings
+
+
+def test_two_hundred_designs_equal_their_members() -> None:
+    build = load.scenario("lake")
+    vary = designs(seed=7, count=DESIGNS)
+    many = ask(build, vary=vary)
+    assert many.designs == DESIGNS
+    verdicts = {int(v) for finding in many.all() for v in np.unique(finding.verdict)}
+    assert verdicts == {0, 1, 2, 3}, "the designs must reach every verdict, or the test shows little"
+    for row in range(DESIGNS):
+        one = ask(build, vary={path: values[row : row + 1] for path, values in vary.items()})
+        same(one, many, row)
