@@ -87,13 +87,21 @@ def rows(x: Array, nodes: Array, values: Array) -> Array:
     (..., k) array
         NaN outside the nodes.
     """
+    return rows_of(x, nodes, values)[0]
+
+
+def rows_of(x: Array, nodes: Array, *values: Array) -> tuple[Array, ...]:
+    """Interpolate several tables over the same nodes at the same places; see ``rows``."""
     place, share = _place(x, nodes)
-    lead = np.broadcast_shapes(values.shape[:-1], place.shape[:-1])
-    wide = np.broadcast_to(values, lead + values.shape[-1:])
-    at = np.broadcast_to(place, lead + place.shape[-1:])
-    left = np.take_along_axis(wide, at, axis=-1)
-    right = np.take_along_axis(wide, at + 1, axis=-1)
-    return left + share * (right - left)
+    out = []
+    for each in values:
+        lead = np.broadcast_shapes(each.shape[:-1], place.shape[:-1])
+        wide = np.broadcast_to(each, lead + each.shape[-1:])
+        at = np.broadcast_to(place, lead + place.shape[-1:])
+        left = np.take_along_axis(wide, at, axis=-1)
+        right = np.take_along_axis(wide, at + 1, axis=-1)
+        out.append(left + share * (right - left))
+    return tuple(out)
 
 
 def _place(x: Array, nodes: Array) -> tuple[npt.NDArray[np.intp], Array]:

@@ -86,7 +86,7 @@ def _sitting(make: Maker, state: State) -> None:
 
 def _stability(make: Maker, state: State) -> None:
     f = state.floating
-    heel = f.heel[:, POSTURES.index("standing")]
+    heel = f.heel
     none = np.isnan(heel)
     make.add(
         "heel", name="Heel for 5 cm of foot pressure off the middle, standing still", part="board", meaning="annoys",
@@ -97,7 +97,7 @@ def _stability(make: Maker, state: State) -> None:
         source="Metacentric theory with the rider's weight at the deck, since the rider balances over the feet",
         model="stability.rider_balance", inputs=f"{HULL} {MASS} rider.height", beyond=outline(state),
     )  # fmt: skip
-    gm = f.rigid_gm[:, 0]
+    gm = f.lying_gm
     lost = np.isnan(gm)
     make.add(
         "lying", name="Metacentric height with the rider lying", part="board", meaning="annoys", kind="difference",

@@ -75,7 +75,7 @@ def _meets(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         source=SERIES, model="propeller.open_water", inputs=SCREW, no_solution=~p.found[:, 3],
         sought="an operating point at cruise", beyond=beyond,
     )  # fmt: skip
-    static, hump = state.drive.bollard.thrust[:, 0], state.run.least_thrust
+    static, hump = state.drive.bollard, state.run.least_thrust
     make.add(
         "static_pull", name="Thrust at the hump against the pull at standstill", part="propeller", meaning="annoys",
         demand=0.55 * static, capacity=hump, unit="N", required=0.0,

@@ -8,7 +8,7 @@ from foilwright.core.model import Array
 from foilwright.physics import resistance, water
 from foilwright.questions.afloat import HULL, MASS, outline
 from foilwright.questions.finding import Beyond, Finding, Maker
-from foilwright.questions.state import SPEEDS, State
+from foilwright.questions.state import RUN_SPEEDS, State
 from foilwright.questions.state.run import CLEARANCE, HIGHEST_CHOP, REASONS
 from foilwright.questions.state.weights import POSTURES
 
@@ -30,7 +30,7 @@ PATIENCE = 15.0
 TOLD = {
     "thrust": "thrust lacks", "stall": "the wing stalls", "reach": "the rider cannot place the weight there",
     "nose dives": "the nose dives", "tail drags": "the tail drags", "ventilation": "the wing draws air",
-    "shallow water": "the water is too shallow", "lift before stall": "the wing is too small for the speed that the thrust allows",
+    "shallow water": "the water is too shallow", "sinks": "the board sinks under its load", "lift before stall": "the wing is too small for the speed that the thrust allows",
     "sag": "the pack's voltage sags too far", "current limit": "a set current limit holds the thrust back",
 }  # fmt: skip
 
@@ -66,7 +66,7 @@ def beyond_run(state: State) -> tuple[Beyond, ...]:
 def _take_off(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     run = state.run
     cases = ("", *(f"{TOLD[reason]}; least relief" for reason in REASONS[1:]))
-    holds = np.where(run.thrust >= run.resistance, SPEEDS, 0.0).max(axis=1)
+    holds = np.where(run.thrust >= run.resistance, RUN_SPEEDS, 0.0).max(axis=1)
     make.add(
         "take_off", name="Take-off", part="craft", meaning="stops", demand=np.where(run.found, run.take_off, 1.0 + run.relief),
         capacity=np.where(run.found, np.maximum(holds, run.take_off), 1.0), unit="m/s", required=0.10,
@@ -93,8 +93,8 @@ def _reach(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     rows = np.arange(state.craft.designs)
     posture = w.posture.astype(np.intp)
     aft, forward = (side[rows, posture] for side in (w.aft, w.forward))
-    before = SPEEDS <= np.where(run.found, run.take_off, SPEEDS[-1])[:, None]
-    before &= SPEEDS >= 1.0
+    before = RUN_SPEEDS <= np.where(run.found, run.take_off, RUN_SPEEDS[-1])[:, None]
+    before &= RUN_SPEEDS >= 1.0
     spare = np.minimum(run.place - aft[:, None], forward[:, None] - run.place)
     least = np.where(before, spare, np.inf).min(axis=1)
     worst = np.where(before, spare, np.inf).argmin(axis=1)

@@ -6,7 +6,7 @@ import numpy as np
 
 from foilwright.core.model import Array
 from foilwright.physics.water import GRAVITY
-from foilwright.questions.state import SPEEDS, State
+from foilwright.questions.state import RUN_SPEEDS, SPEEDS, State
 from foilwright.questions.state.weights import POSTURES
 
 
@@ -25,7 +25,7 @@ def numbers(state: State) -> dict[str, Array]:
         "take_off_speed": run.take_off,
         "take_off_time": np.where(run.found, run.passage.time, np.nan),
         "take_off_distance": np.where(run.found, run.passage.distance, np.nan),
-        "take_off_electric_power": np.where(run.found, f.at(state.drive.full.pack_power, run.take_off), np.nan),
+        "take_off_electric_power": np.where(run.found, f.at(state.drive.power, run.take_off), np.nan),
         "release_throttle": state.release.throttle,
         "slowest_flight": f.slow,
         "fastest_flight": f.fast,
@@ -45,10 +45,10 @@ def curves(state: State) -> dict[str, dict[str, Array]]:
     shift = f.place[0] - np.interp(f.cruise[0], f.speeds, f.place[0])
     return {
         "rise": {
-            "speed": SPEEDS, "resistance": run.resistance[0], "thrust": run.thrust[0], "lift_share": run.lift_share[0],
+            "speed": RUN_SPEEDS, "resistance": run.resistance[0], "thrust": run.thrust[0], "lift_share": run.lift_share[0],
             "board_trim": run.trim[0], "rider_position": run.place[0],
             **{f"rider_position_{name}": run.places[0, k] for k, name in enumerate(POSTURES)},
-            "electric_power": state.drive.full.pack_power[0],
+            "electric_power": state.drive.power[0, : RUN_SPEEDS.size],
         },
         "fly": {
             "speed": SPEEDS, "drag": f.drag[0],

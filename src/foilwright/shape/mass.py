@@ -17,6 +17,8 @@ from foilwright.shape import foil
 
 Array = npt.NDArray[np.float64]
 
+STATIONS = 17
+"""Stations of the board: against 129 of them volume differs by 5e-6, freeboard at rest by 1 um, trim by 1e-4 deg."""
 COPPER = 8960.0
 """Density of copper [kg/m^3]."""
 CENTROID = 0.42
@@ -66,7 +68,7 @@ def hull_stations(craft: Craft) -> hull.Stations:
     return hull.stations(
         length=b.length, width=b.width, thickness=b.thickness, tail_width=b.tail_width, nose_width=b.nose_width,
         wide_point=b.wide_point, nose_rocker=b.nose_rocker, rocker_start=b.rocker_start,
-        nose_thickness=b.nose_thickness, rail_radius=b.rail_radius,
+        nose_thickness=b.nose_thickness, rail_radius=b.rail_radius, count=STATIONS,
     )  # fmt: skip
 
 

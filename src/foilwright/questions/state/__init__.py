@@ -28,8 +28,10 @@ __all__ = ["SPEEDS", "State"]
 
 T = TypeVar("T")
 
-SPEEDS: Array = np.concatenate([np.linspace(0.4, 6.4, 41), np.linspace(6.4, 15.0, 24)[1:]])
-"""The speeds at which run, flight and drive are worked out [m/s]."""
+SPEEDS: Array = np.concatenate([np.linspace(0.4, 6.4, 31), np.linspace(6.4, 15.0, 24)[1:]])
+"""The speeds at which flight and drive are worked out [m/s]."""
+RUN_SPEEDS: Array = SPEEDS[:40]
+"""The speeds of the run: the first part, up to some 10 m/s."""
 
 
 def _once(make: Callable[[Any], T]) -> cached_property[T]:
@@ -80,12 +82,12 @@ class State:
     @_once
     def deep_foils(self: State) -> Foils:
         """Wing and stabiliser with the board on the water."""
-        return foils(self.craft, self.water, self.craft.mast.length, SPEEDS)
+        return foils(self.craft, self.water, self.craft.mast.length, RUN_SPEEDS)
 
     @_once
     def run(self: State) -> Run:
         """The take-off run."""
-        return run(self.craft, self.water, self.weights, self.deep_foils, self.drive, SPEEDS)
+        return run(self.craft, self.water, self.weights, self.deep_foils, self.drive)
 
     @_once
     def foils(self: State) -> Foils:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from foilwright.core.data import table
 from foilwright.core.model import Array
@@ -15,6 +16,8 @@ from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.supply import SupplyState
 from foilwright.questions.state.weights import Weights
 from foilwright.shape.mass import section_factor
+
+Flag = npt.NDArray[np.bool_]
 
 RESISTIVITY = 1.7241e-8 * 1.2
 """Copper at 20 degC (IACS) and a fifth more at some 70 degC [ohm m]."""
@@ -34,12 +37,26 @@ class DriveState:
     """Drive of each design; (n, V) over the speeds unless said."""
 
     inputs: drive.DriveInputs
-    map: drive.DriveMap
-    full: drive.FullThrottle
-    bollard: drive.FullThrottle  # (n, 1), at standstill
+    limits: dict[str, Array]  # (n,) of controller and pack
+    map: drive.DriveMap  # from standstill on
+    thrust: Array  # N, full throttle
+    power: Array  # W, from the pack, full throttle
+    binding: npt.NDArray[np.int8]  # what limits full throttle, into drive.BINDING
+    bollard: Array  # (n,) N, pull at standstill
     winding_temperature: Array  # (n,) K
     winding_change: Array  # (n,) K, in the last pass
-    unsagged: Array  # (n, V) N, full-throttle thrust of the same drive on a pack without resistance
+
+    def power_for(self, thrust: Array) -> tuple[Array, Flag]:
+        """Return pack power (n, V) [W] for a thrust at each speed, and whether the drive gives it."""
+        from_rest = np.concatenate([thrust[:, :1], thrust], axis=1)
+        point = drive.at_thrust(map=self.map, thrust=from_rest)
+        return point.pack_power[:, 1:], point.found[:, 1:]
+
+    def unsagged(self, speed: Array) -> Array:
+        """Return the full-throttle thrust at a speed (n,) on a pack without resistance [N]."""
+        stiff = replace(self.inputs, supply_resistance=np.full(speed.shape, 1e-4))
+        made = drive.map(inputs=stiff, speed=speed[:, None])
+        return np.asarray(drive.full_throttle(map=made, **self.limits).thrust[:, 0])
 
 
 def drive_state(craft: Craft, water: Water, weights: Weights, supply: SupplyState, speeds: Array) -> DriveState:
@@ -57,17 +74,12 @@ def drive_state(craft: Craft, water: Water, weights: Weights, supply: SupplyStat
         hotter = np.minimum(hotter, craft.drive.winding_limit + 40.0)
         change, warm = hotter - warm, hotter
     limits = _limits(craft, supply)
-    made = drive.map(inputs=inputs, speed=speeds)
-    ideal = replace(inputs, supply_resistance=np.full(craft.designs, 1e-4))
+    made = drive.map(inputs=inputs, speed=np.concatenate([[0.0], speeds]))
+    full = drive.full_throttle(map=made, **limits)
     return DriveState(
-        inputs=inputs,
-        map=made,
-        full=drive.full_throttle(map=made, **limits),
-        bollard=drive.full_throttle(map=drive.map(inputs=inputs, speed=np.zeros(1)), **limits),
-        winding_temperature=warm,
-        winding_change=change,
-        unsagged=np.asarray(drive.full_throttle(map=drive.map(inputs=ideal, speed=speeds), **limits).thrust),
-    )
+        inputs=inputs, limits=limits, map=made, thrust=full.thrust[:, 1:], power=full.pack_power[:, 1:],
+        binding=full.binding[:, 1:], bollard=full.thrust[:, 0], winding_temperature=warm, winding_change=change,
+    )  # fmt: skip
 
 
 def _limits(craft: Craft, supply: SupplyState) -> dict[str, Array]:

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from foilwright.core import solve
 from foilwright.core.model import Array
 from foilwright.craft import Craft
-from foilwright.physics import balance, drive, rider, section, strut
+from foilwright.physics import balance, rider, section, strut
 from foilwright.physics import propeller as screw
 from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.drive import DriveState
@@ -86,16 +86,16 @@ def flight(
     place = _place(weights, wing, tail, hung, trim, drag, np.asarray(air), afloat, craft.pod.z)
     shaft = depth - (craft.pod.z - craft.wing.z)
     immersion = np.asarray(screw.immersion_loss(shaft_depth=shaft, diameter=craft.drive.diameter))
-    point = drive.at_thrust(map=power.map, thrust=drag)
-    available = power.full.thrust * immersion[:, None]
+    drawn, held = power.power_for(drag)
+    available = power.thrust * immersion[:, None]
     margins = _margins(craft, water, weights, wing, drag, available, place, depth)
     band = _band(speeds, margins)
-    energy = np.where(point.found & (margins >= 0.0).all(axis=0), point.pack_power / speeds, np.inf)
+    energy = np.where(held & (margins >= 0.0).all(axis=0), drawn / speeds, np.inf)
     least = speeds[energy.argmin(axis=1)]
     return Flight(
         speeds=speeds, trim=trim, wing_lift=wing.lift[..., 0], tail_lift=tail.lift[..., 0],
         wing_coefficient=wing.coefficient[..., 0], drag=drag, causes=causes, thrust_change=change,
-        power=np.asarray(point.pack_power), flyable=np.asarray(point.found), place=place, margins=margins,
+        power=drawn, flyable=held, place=place, margins=margins,
         depth=depth, available=available, immersion=immersion, foils=foils, hung=hung,
         cruise=np.where(np.isnan(craft.targets.cruise_speed), least, craft.targets.cruise_speed), **band,
     )  # fmt: skip

@@ -14,6 +14,9 @@ from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.weights import POSTURES, Weights
 from foilwright.shape import board as hull
 
+RESTS = 2
+"""A rider lying, and one upright (kneeling; standing floats the board alike)."""
+STANDING = POSTURES.index("standing")
 OFFSET = 0.05
 """Foot pressure off the middle that a standing rider always makes [m]."""
 SOLID_DENSITY = 2200.0
@@ -22,13 +25,14 @@ SOLID_DENSITY = 2200.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Floating:
-    """At rest; (n, 3) by posture, (n,) else."""
+    """At rest; (n, 2) for a rider lying and upright, (n,) else."""
 
-    rest: hydrostatics.Rest  # arrays (n, 3)
-    place: Array  # (n, 3) m, of the rider's weight, nearest to level trim
-    live_gm: Array  # (n, 3) m, with the rider's weight at the deck
-    rigid_gm: Array  # (n, 3) m
-    heel: Array  # (n, 3) rad, under OFFSET, live rider; NaN where it has no righting
+    rest: hydrostatics.Rest  # arrays (n, 2)
+    place: Array  # (n, 2) m, of the rider's weight, nearest to level trim
+    lying_gm: Array  # m, rigid rider
+    standing_gm: Array  # m, rigid rider: negative is usual
+    live_gm: Array  # m, with the rider's weight at the deck, standing
+    heel: Array  # rad, standing, under OFFSET, live rider; NaN where it has no righting
     boxes_flooded: Array  # N, buoyancy less weight, rider in the water
     all_wet: Array  # N, also with water in the foam
     needed: Array  # N, that should be left
@@ -38,29 +42,29 @@ class Floating:
 def floating(craft: Craft, water: Water, weights: Weights) -> Floating:
     """Return how the craft floats."""
     n = craft.designs
-    three = _three(weights.masses.stations)
-    each = lambda values: np.repeat(values, len(POSTURES))  # noqa: E731
     hung = water.density * weights.hung_volume
     mass = weights.total - hung
     fixed = weights.masses.mass * weights.craft_x - hung * weights.hung_x
     place = _best_place(weights, water, mass, fixed)
     middle = (fixed[:, None] + weights.rider[:, None] * place) / mass[:, None]
     low = weights.masses.mass * weights.craft_z - hung * weights.hung_z
-    height = weights.deck[:, None] + weights.centre_height
+    height = weights.deck[:, None] + weights.centre_height[:, :RESTS]
+    twice = lambda values: np.repeat(values, RESTS)  # noqa: E731
     rest = hydrostatics.rest(
-        stations=three, mass=each(mass), centre_x=middle.ravel(), density=each(water.density),
+        stations=_repeated(weights.masses.stations), mass=twice(mass), centre_x=middle.ravel(),
+        density=twice(water.density),
         centre_z=((low[:, None] + weights.rider[:, None] * height) / mass[:, None]).ravel(),
     )  # fmt: skip
     rest = type(rest)(**{item.name: getattr(rest, item.name).reshape(n, -1) for item in fields(rest)})
-    balance = stability.rider_balance(
-        centre_of_buoyancy=rest.centre_z, metacentric_radius=rest.transverse_radius,
-        craft_mass=(mass - weights.rider)[:, None], craft_z=(low / (mass - weights.rider))[:, None],
-        rider_mass=weights.rider[:, None], rider_height=weights.centre_height, deck_height=weights.deck[:, None],
-        offset=np.asarray(OFFSET),
+    standing = stability.rider_balance(
+        centre_of_buoyancy=rest.centre_z[:, 1], metacentric_radius=rest.transverse_radius[:, 1],
+        craft_mass=mass - weights.rider, craft_z=low / (mass - weights.rider), rider_mass=weights.rider,
+        rider_height=weights.centre_height[:, STANDING], deck_height=weights.deck, offset=np.asarray(OFFSET),
     )  # fmt: skip
     flooded, wet, needed = _flooded(craft, water, weights)
     return Floating(
-        rest=rest, place=place, live_gm=balance.live_gm, rigid_gm=balance.rigid_gm, heel=balance.heel,
+        rest=rest, place=place, lying_gm=rest.transverse_gm[:, 0], standing_gm=standing.rigid_gm,
+        live_gm=standing.live_gm, heel=standing.heel,
         boxes_flooded=flooded, all_wet=wet, needed=needed,
         righting=stability.righting(
             stations=weights.masses.stations, mass=weights.masses.mass, centre_z=weights.craft_z,
@@ -69,10 +73,10 @@ def floating(craft: Craft, water: Water, weights: Weights) -> Floating:
     )  # fmt: skip
 
 
-def _three(stations: hull.Stations) -> hull.Stations:
-    """Return the boards once for each posture."""
+def _repeated(stations: hull.Stations) -> hull.Stations:
+    """Return the boards once for each rest."""
     return hull.Stations(
-        **{item.name: np.repeat(getattr(stations, item.name), len(POSTURES), axis=0) for item in fields(stations)}
+        **{item.name: np.repeat(getattr(stations, item.name), RESTS, axis=0) for item in fields(stations)}
     )
 
 
@@ -82,7 +86,8 @@ def _best_place(weights: Weights, water: Water, mass: Array, fixed: Array) -> Ar
     load = np.clip(mass * GRAVITY, None, table.load[:, 0, -1])
     centre = solve.rows(load[:, None], table.load[:, 0], table.load_point[:, 0])[:, 0]
     wanted = (centre * mass - fixed) / weights.rider
-    return np.clip(wanted[:, None], weights.aft, np.maximum(weights.forward, weights.aft))
+    aft, forward = weights.aft[:, :RESTS], weights.forward[:, :RESTS]
+    return np.clip(wanted[:, None], aft, np.maximum(forward, aft))
 
 
 def _flooded(craft: Craft, water: Water, weights: Weights) -> tuple[Array, Array, Array]:

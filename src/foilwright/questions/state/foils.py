@@ -43,6 +43,7 @@ class Lifting:
     limit: Array  # (n, V) largest lift coefficient of the whole surface
     least: Array  # (n, V) its most negative one
     section_slope: Array  # (n, V)
+    stiffness: Array  # (n, V) share of the slope that its bending support leaves
     tables: section.SectionTables
 
     def stalled(self, coefficient: Array) -> Array:
@@ -140,9 +141,8 @@ def foils(craft: Craft, water: Water, depth: Array, speeds: Array) -> Foils:
     )  # fmt: skip
     bend = fuselage_flex(craft)
     tail = _surface(craft.stabiliser, water, np.maximum(lower, 0.02), speeds, flex=bend)
-    stiff = _surface(craft.stabiliser, water, np.maximum(lower, 0.02), speeds, flex=np.zeros(craft.designs))
     return Foils(
-        wing=wing, stabiliser=tail, downwash=np.asarray(downwash)[:, None], flex=tail.slope / stiff.slope,
+        wing=wing, stabiliser=tail, downwash=np.asarray(downwash)[:, None], flex=tail.stiffness,
         arm_short=arm / craft.wing.span,
     )  # fmt: skip
 
@@ -169,7 +169,7 @@ def _surface(s: Surface, water: Water, depth: Array, speeds: Array, *, flex: Arr
     stiff = pressure * s.area[:, None] * made.lift_slope * flex[:, None]
     return Lifting(
         area=s.area[:, None], chord=chord, x=s.x[:, None], z=s.z[:, None], speeds=speeds, pressure=pressure, reynolds=reynolds,
-        slope=made.lift_slope / (1.0 + stiff),
+        slope=made.lift_slope / (1.0 + stiff), stiffness=1.0 / (1.0 + stiff),
         zero=known.zero_lift_angle + made.zero_lift_shift - s.incidence[:, None],
         factor=made.induced_drag_factor, wave_share=made.wave_share, twist_slope=made.twist_drag_slope,
         twist_drag=made.twist_drag, pitching=known.moment, peak=made.peak_ratio,

@@ -45,8 +45,8 @@ def points(craft: Craft, water: Water, power: DriveState, run: Run, flight: Flig
     fast = np.where(flight.found, flight.fast, run.speeds[-1])
     cruise = np.clip(flight.cruise, run.speeds[0], run.speeds[-1])
     speed = np.stack([np.zeros_like(take_off), run.least_speed, take_off, cruise, fast], axis=1)
-    full = [power.bollard.thrust[:, 0], *(flight.at(power.full.thrust, speed[:, k]) for k in (1, 2))]
-    held = [np.minimum(flight.at(flight.drag, speed[:, k]), flight.at(power.full.thrust, speed[:, k])) for k in (3, 4)]
+    full = [power.bollard, *(flight.at(power.thrust, speed[:, k]) for k in (1, 2))]
+    held = [np.minimum(flight.at(flight.drag, speed[:, k]), flight.at(power.thrust, speed[:, k])) for k in (3, 4)]
     thrust = np.stack([*full, *held], axis=1)
     point = drive.at(inputs=power.inputs, speed=speed, thrust=thrust)
     inflow = speed * (1.0 - power.inputs.wake[:, None])

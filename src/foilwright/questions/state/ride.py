@@ -52,11 +52,11 @@ def ride_state(
     speed = craft.ride.speed
     flies = (speed >= flight.slow[:, None]) & (speed <= flight.fast[:, None])
     drag = np.where(
-        flies, solve.rows(speed, flight.speeds, flight.drag), solve.rows(speed, run.speeds, run.resistance)
+        flies, solve.rows(speed, flight.speeds, flight.drag), solve.rows(np.minimum(speed, run.speeds[-1]), run.speeds, run.resistance)
     )
     point = drive.at(inputs=power.inputs, speed=speed, thrust=drag)
-    held = drag <= solve.rows(speed, run.speeds, run.thrust)
-    full = solve.rows(speed, run.speeds, power.full.pack_power)
+    held = drag <= solve.rows(speed, flight.speeds, power.thrust)
+    full = solve.rows(speed, flight.speeds, power.power)
     take_off = np.where(run.found, np.nan_to_num(run.passage.energy), 0.0)[:, None] * craft.ride.take_offs
     drawn = np.where(held & point.found, point.pack_power, full) + np.where(flies, take_off, 0.0) / craft.ride.time
     ridden = _ride(craft, supply, drawn, craft.ride.time)

@@ -26,9 +26,12 @@ Flag = npt.NDArray[np.bool_]
 
 TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 24))
 """The trims of the board at which the run is worked out [rad]."""
-LIMITS = ("thrust", "stall", "reach", "nose dives", "tail drags", "ventilation", "shallow water", "load")
+COARSE_TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 7))
+LEVELS = 12
+"""Trims and draughts of the hydrostatic table, read linearly between; the load point errs by some 5 mm."""
+LIMITS = ("thrust", "stall", "reach", "nose dives", "tail drags", "ventilation", "shallow water", "sinks")
 """What can break in a cell."""
-REASONS = ("", *LIMITS[:-1], "lift before stall", "sag", "current limit")
+REASONS = ("", *LIMITS, "lift before stall", "sag", "current limit")
 """What stops a run; nothing, a limit, too little lift, or why the thrust lacks."""
 PLACE_SCALE = 0.5
 """Shift of the rider's weight that counts as much as doubling a force [m]."""
@@ -92,9 +95,11 @@ class Run:
         return solve.at(self.speeds, self.resistance, speed)
 
 
-def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: DriveState, speeds: Array) -> Run:
-    """Work out the take-off run of every design."""
-    grid = _grid(craft, water, weights, foils, drive, speeds)
+def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: DriveState) -> Run:
+    """Work out the take-off run of every design, at the speeds of the foils."""
+    speeds = foils.wing.speeds
+    thrust, power = drive.thrust[:, : speeds.size], drive.power[:, : speeds.size]
+    grid = _grid(craft, water, weights, foils, thrust)
     flying = grid.board_load <= 0.0
     holds = grid.relief <= 0.0
     but_thrust = np.all(holds[1:], axis=0)
@@ -104,18 +109,17 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     open_ = but_thrust.any(axis=2)
     least = np.where(open_, pick(drag), pick(grid.drag))
     take_off, trim, at = _take_off(grid, but_thrust & holds[0], speeds)
-    thrust = drive.full.thrust
     passable = open_ & (thrust >= least)
     blocked = np.where(passable.all(axis=1), np.inf, speeds[np.argmin(passable, axis=1)])
     found = np.isfinite(take_off) & (take_off <= blocked)
     reason, relief = _reason(grid, holds, flying)
     cell = (np.arange(craft.designs), at, np.searchsorted(TRIMS, trim - 1e-9))
-    reason = np.where(found, 0, _thrust_reason(reason, grid, drive, best, open_))
+    reason = np.where(found, 0, _thrust_reason(reason, grid, drive, best, open_, speeds))
     marks = _marks(speeds, least, thrust, np.where(found, take_off, np.nan), open_)
     end = np.where(found, np.maximum(take_off, speeds[0] * 1.01), speeds[1])
     way = passage.time_and_distance(
         speed=speeds, thrust=thrust, resistance=least, mass=weights.total, start=np.full_like(end, speeds[0]),
-        end=end, electric_power=drive.full.pack_power,
+        end=end, electric_power=power,
     )  # fmt: skip
     before = speeds <= np.where(found, take_off, speeds[-1])[:, None]
     return Run(
@@ -137,23 +141,21 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
         take_off_place=grid.place[cell],
         take_off_thrust=thrust[cell[:2]],
         passage=way,
-        peak_power=np.max(np.where(before, drive.full.pack_power, 0.0), axis=1),
+        peak_power=np.max(np.where(before, power, 0.0), axis=1),
         outside=grid.outside,
         **marks,
     )
 
 
-def _grid(
-    craft: Craft, water: Water, weights: Weights, foils: Foils, drive: DriveState, speeds: Array
-) -> Grid:
-    tau = TRIMS
+def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Array) -> Grid:
+    tau, speeds = TRIMS, foils.wing.speeds
     sine, cosine = np.sin(tau), np.cos(tau)
     wing, tail = foils.forces(tau)
     hung = hung_drag(craft, water, weights, foils, speeds, wet_mast=craft.mast.length, spray=False)
     weight = weights.total * GRAVITY
     buoyancy = water.density * GRAVITY * weights.hung_volume
     lift = wing.lift + tail.lift
-    guess = np.minimum(0.12 * weight, drive.full.thrust.max(axis=1))[:, None, None] * sine
+    guess = np.minimum(0.12 * weight, thrust.max(axis=1))[:, None, None] * sine
     load = weight[:, None, None] - buoyancy[:, None, None] - lift - guess
     made, scale = _board(craft, water, weights, np.maximum(load, 0.0), speeds)
     air, legs = _body_drag(craft, water, weights, speeds)
@@ -172,7 +174,7 @@ def _grid(
         deck_height=weights.deck[:, None, None],
     )  # fmt: skip
     place = (np.asarray(at) + weights.deck[:, None, None] * sine) / cosine
-    relief = _relief(craft, weights, foils, drive, made, wing.coefficient, tail.coefficient, load, drag, place)
+    relief = _relief(craft, weights, foils, thrust, made, wing.coefficient, tail.coefficient, load, drag, place)
     return Grid(
         board_load=load, foil_lift=lift, drag=drag, foil_drag=below + air[..., None], place=place,
         load_point=made.load_point, relief=relief, outside=np.bitwise_or.reduce(made.outside, axis=(1, 2)),
@@ -184,11 +186,10 @@ def _board(
 ) -> tuple[resistance.Board, Array]:
     """Return the board's resistance and load point in every cell, and the factor for chop."""
     b, stations = craft.board, weights.masses.stations
-    table = hydrostatics.load_table(stations=stations, trim=TRIMS, density=water.density)
-    by_trim = load.transpose(0, 2, 1)
-    capped = np.minimum(by_trim, table.load[..., -1:])
-    rest_point = solve.rows(capped, table.load, table.load_point).transpose(0, 2, 1)
-    rest_area = solve.rows(capped, table.load, table.wetted_area).transpose(0, 2, 1)
+    table = hydrostatics.load_table(stations=stations, trim=COARSE_TRIMS, density=water.density, levels=LEVELS)
+    loads, points, areas = (_finer(each) for each in (table.load, table.load_point, table.wetted_area))
+    capped = np.minimum(load.transpose(0, 2, 1), loads[..., -1:])
+    rest_point, rest_area = (each.transpose(0, 2, 1) for each in solve.rows_of(capped, loads, points, areas))
     bottom = hull.planing_length(stations=stations)
     beam = hull.mean_beam(stations=stations, length=0.5 * b.length)
     wave = resistance.patch_wave_coefficient(
@@ -203,6 +204,13 @@ def _board(
         density=wide(water.density), kinematic_viscosity=wide(water.kinematic_viscosity),
     )  # fmt: skip
     return made, resistance.chop_factor(chop=np.minimum(craft.water.chop, HIGHEST_CHOP)).factor
+
+
+def _finer(values: Array) -> Array:
+    """Read values over ``COARSE_TRIMS`` (n, t, levels) at ``TRIMS``."""
+    place = np.clip(np.searchsorted(COARSE_TRIMS, TRIMS, side="right") - 1, 0, COARSE_TRIMS.size - 2)
+    share = ((TRIMS - COARSE_TRIMS[place]) / (COARSE_TRIMS[place + 1] - COARSE_TRIMS[place]))[:, None]
+    return values[:, place] + share * (values[:, place + 1] - values[:, place])
 
 
 def _body_drag(craft: Craft, water: Water, weights: Weights, speeds: Array) -> tuple[Array, Array]:
@@ -220,14 +228,14 @@ def _body_drag(craft: Craft, water: Water, weights: Weights, speeds: Array) -> t
 
 
 def _relief(
-    craft: Craft, weights: Weights, foils: Foils, drive: DriveState, made: resistance.Board, wing_lift: Array,
+    craft: Craft, weights: Weights, foils: Foils, full: Array, made: resistance.Board, wing_lift: Array,
     tail_lift: Array, load: Array, drag: Array, place: Array,
 ) -> Array:  # fmt: skip
     """Return by how much each limit is broken in each cell; not above 0 where it holds."""
     rows = np.arange(craft.designs)
     posture = weights.posture.astype(np.intp)
     aft, forward = (side[rows, posture][:, None, None] for side in (weights.aft, weights.forward))
-    thrust = np.maximum(drive.full.thrust, 1.0)[..., None]
+    thrust = np.maximum(full, 1.0)[..., None]
     stall = np.maximum(foils.wing.stalled(wing_lift), foils.stabiliser.stalled(tail_lift))
     carried = load > 0.0
     bottom = hull.planing_length(stations=weights.masses.stations)[:, None, None]
@@ -298,7 +306,8 @@ def _worst(grid: Grid, flying: Flag) -> Array:
 
 
 def _thrust_reason(
-    reason: npt.NDArray[np.intp], grid: Grid, drive: DriveState, best: npt.NDArray[np.intp], open_: Flag
+    reason: npt.NDArray[np.intp], grid: Grid, drive: DriveState, best: npt.NDArray[np.intp], open_: Flag,
+    speeds: Array,
 ) -> npt.NDArray[np.intp]:  # fmt: skip
     """Where thrust is what lacks: say whether sag or a set current limit takes it."""
     short = np.where(open_, np.take_along_axis(grid.relief[0], best[..., None], axis=2)[..., 0], -np.inf)
@@ -306,10 +315,10 @@ def _thrust_reason(
     rows = np.arange(short.shape[0])
     at = short.argmax(axis=1)
     drag = grid.drag[rows, at, best[rows, at]]
-    sag = drive.unsagged[rows, at] >= drag
-    limited = np.isin(drive.full.binding[rows, at], (2, 3))
+    sag = drive.unsagged(speeds[at]) >= drag
+    limited = np.isin(drive.binding[rows, at], (2, 3))
     named = np.where(sag, REASONS.index("sag"), np.where(limited, REASONS.index("current limit"), 1))
-    return np.where(reason == 1, named, np.where(reason == len(LIMITS), 1, reason))
+    return np.where(reason == 1, named, reason)
 
 
 def _marks(speeds: Array, drag: Array, thrust: Array, take_off: Array, open_: Flag) -> dict[str, Array]:
