@@ -104,6 +104,38 @@ def rows_of(x: Array, nodes: Array, *values: Array) -> tuple[Array, ...]:
     return tuple(out)
 
 
+def even_rows(share: Array, *values: Array) -> tuple[Array, ...]:
+    """Interpolate tables over evenly spaced nodes, each row in its own: no search.
+
+    Parameters
+    ----------
+    share : (..., k) array
+        Place along the nodes, 0 at the first and 1 at the last.
+    *values : (..., m) arrays
+        Tables of the same leading shape.
+
+    Returns
+    -------
+    tuple of (..., k) arrays
+        NaN outside 0 to 1.
+    """
+    last = values[0].shape[-1] - 1
+    inside = (share >= 0.0) & (share <= 1.0)
+    along = np.where(inside, share, 0.0) * last
+    place = np.minimum(along.astype(np.intp), last - 1)
+    part = np.where(inside, along - place, np.nan)
+    lead = np.prod(share.shape[:-1], dtype=np.intp)
+    place += (np.arange(lead) * (last + 1)).reshape((*share.shape[:-1], 1))
+    out = []
+    for each in values:
+        flat = np.ascontiguousarray(each).ravel()
+        left = flat.take(place)
+        place += 1
+        out.append(left + part * (flat.take(place) - left))
+        place -= 1
+    return tuple(out)
+
+
 def _place(x: Array, nodes: Array) -> tuple[npt.NDArray[np.intp], Array]:
     """Return the cell of each ``x`` and its share of the cell; NaN share outside the nodes."""
     lead = np.broadcast_shapes(x.shape[:-1], nodes.shape[:-1])

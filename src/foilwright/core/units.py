@@ -91,7 +91,9 @@ KINDS = {
     "rad": "an angle",
     "rad/s": "a speed of rotation",
     "rad/s/V": "a speed constant",
+    "A*s/rad": "a current per speed of rotation",
     "g/kg": "a salt content",
+    "1/K": "a share per kelvin",
     "1": "a number",
 }
 """SI unit to what it measures, in a maker's words."""
@@ -208,11 +210,11 @@ def _finite(value: float, text: object) -> float:
     return value
 
 
-def quoted(written: object) -> str:
+def quoted(written: object, longest: int = LONGEST) -> str:
     """Return what was written so that a sentence can repeat it: on one line, short, whatever it is."""
     if isinstance(written, str):
-        plain = "".join(letter if letter.isprintable() else "?" for letter in written[: LONGEST + 1])
-        return f'"{plain}"' if len(plain) <= LONGEST else f'"{plain[:LONGEST]}..."'
+        plain = "".join(letter if letter.isprintable() else "?" for letter in written[: longest + 1])
+        return f'"{plain}"' if len(plain) <= longest else f'"{plain[:longest]}..."'
     if isinstance(written, bool):
         return str(written).lower()
     if isinstance(written, int) and abs(written) >= 10**LONGEST:

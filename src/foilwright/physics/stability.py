@@ -263,14 +263,14 @@ def righting(
     Notes
     -----
     The board floats deck down with its foil in the air and is turned about its length, free to sink
-    and without trim, in steps of 6 degrees up to 75; its righting arm now works against the turn.
+    and without trim, in steps of 12 degrees up to 75; its righting arm now works against the turn.
     The swimmer kneels on the near rail with part of the weight and leans back on the mast:
     :math:`M = s\, m_r g\, b/2 + F\, l`. A share of 0.3, 150 N (what lifting 15 kg of body out of
     the water takes) and 0.5 m are assumptions; waves and a leash are left out.
     """
     boards = capsized(as_stations(stations))
     lead = boards.x.shape[:-1]
-    heel = np.radians(np.linspace(3.0, 75.0, 13))
+    heel = np.radians(np.linspace(3.0, 75.0, 7))
     top = boards.deck.max(axis=-1)
     turn = righting_arm(stations=boards, mass=mass, centre_z=top - centre_z, heel=heel, density=density)
     worst = np.where(turn.found, turn.arm, 0.0)

@@ -164,12 +164,11 @@ class Maker:
     ) -> None:
         """Add one finding; ``inputs`` are paths parted by spaces."""
         n = self.designs
-        wide = lambda values: np.broadcast_to(np.asarray(values, dtype=np.float64), (n,))  # noqa: E731
         unknown = np.full(n, KNOWN) if is_missing is None else np.where(is_missing, MISSING, KNOWN).astype(np.int8)
         self.made.append(
             Finding(
                 id=f"{self.question}.{key}", name=name, part=part, place=place, meaning=meaning,
-                demand=wide(demand), capacity=wide(capacity), unit=unit, required=wide(required),
+                demand=_wide(demand, n), capacity=_wide(capacity, n), unit=unit, required=_wide(required, n),
                 required_why=required_why, source=source, model=model, inputs=tuple(inputs.split()), kind=kind,
                 scale=scale, cases=cases, case=np.zeros(n, dtype=np.intp) if case is None else case,
                 unknown=unknown, missing=missing,
@@ -177,6 +176,11 @@ class Maker:
                 sought=sought, beyond=tuple(beyond), temperature=temperature, relief=relief,
             )
         )  # fmt: skip
+
+
+def _wide(values: float | Array, designs: int) -> Array:
+    array = np.asarray(values, dtype=np.float64)
+    return array if array.shape == (designs,) else np.broadcast_to(array, (designs,))
 
 
 def gravity(finding: Finding, row: int) -> tuple[int, int, float, str]:

@@ -27,7 +27,7 @@ POD_DRAG = 0.12
 """Drag coefficient of housing and mast in the slipstream on frontal area (estimate, 0.08 to 0.2)."""
 USUAL_GLIDE, USUAL_SPEED = 9.0, 6.5
 """Glide ratio and speed [m/s] at which the winding settles while its temperature is sought."""
-PASSES = 3
+PASSES = 2
 MAGNET = -0.0012
 """Change of the magnets' field [1/K] (sintered NdFeB)."""
 

@@ -22,8 +22,8 @@ Flag = npt.NDArray[np.bool_]
 BARE_CELL = 0.0531
 """Heat that a bare cell of 69 g gives off in still air [W/K] (10 W/(m^2 K) on 53 cm^2)."""
 CELL_MASS = 0.069
-STEPS = 10
-"""Steps a leg; against 48 they change the last charge by some 1e-5."""
+STEPS = 6
+"""Steps a leg; against 48 they change the last charge by some 3e-5."""
 LIMP_SPEED = 1.6
 """Speed of going home slowly on the hull [m/s]."""
 
@@ -54,18 +54,21 @@ def ride_state(
     drag = np.where(
         flies, solve.rows(speed, flight.speeds, flight.drag), solve.rows(np.minimum(speed, run.speeds[-1]), run.speeds, run.resistance)
     )
-    point = drive.at(inputs=power.inputs, speed=speed, thrust=drag)
+    slow = np.full((craft.designs, 1), LIMP_SPEED)
+    every = np.concatenate([drag, solve.rows(slow, run.speeds, run.resistance)], axis=1)
+    drive_points = drive.at(inputs=power.inputs, speed=np.concatenate([speed, slow], axis=1), thrust=every)
+    found, needed = drive_points.found[:, :-1], drive_points.pack_power[:, :-1]
+    limp = np.where(drive_points.found[:, -1], drive_points.pack_power[:, -1], np.inf)
     held = drag <= solve.rows(speed, flight.speeds, power.thrust)
     full = solve.rows(speed, flight.speeds, power.power)
     take_off = np.where(run.found, np.nan_to_num(run.passage.energy), 0.0)[:, None] * craft.ride.take_offs
-    drawn = np.where(held & point.found, point.pack_power, full) + np.where(flies, take_off, 0.0) / craft.ride.time
+    drawn = np.where(held & found, needed, full) + np.where(flies, take_off, 0.0) / craft.ride.time
     ridden = _ride(craft, supply, drawn, craft.ride.time)
     asked = craft.ride.time.sum(axis=1)
     end = ridden.state_of_charge[:, -1]
-    limp = _limp(craft, power, run)
     left = np.maximum(end - craft.pack.stop_charge, 0.0) * supply.label_energy * 0.9
     return RideState(
-        power=drawn, flies=flies, feasible=held & point.found, asked=asked, ride=ridden,
+        power=drawn, flies=flies, feasible=held & found, asked=asked, ride=ridden,
         mean_speed=(speed * craft.ride.time).sum(axis=1) / asked, end_charge=end, limp_power=limp,
         limp_distance=left / limp * LIMP_SPEED, cold=_cold(craft), energy=np.asarray(ridden.energy_out),
     )  # fmt: skip
@@ -86,10 +89,3 @@ def _ride(craft: Craft, supply: SupplyState, power: Array, time: Array) -> pack.
         heat_capacity=supply.heat_capacity, cooling=cooling, ambient=p.temperature, steps=STEPS,
     )  # fmt: skip
 
-
-def _limp(craft: Craft, power: DriveState, run: Run) -> Array:
-    """Return the power of going home slowly on the hull [W]."""
-    speed = np.full((craft.designs, 1), LIMP_SPEED)
-    drag = solve.rows(speed, run.speeds, run.resistance)
-    point = drive.at(inputs=power.inputs, speed=speed, thrust=drag)
-    return np.where(point.found, point.pack_power, np.inf)[:, 0]

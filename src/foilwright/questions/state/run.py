@@ -27,8 +27,8 @@ Flag = npt.NDArray[np.bool_]
 TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 24))
 """The trims of the board at which the run is worked out [rad]."""
 COARSE_TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 7))
-LEVELS = 12
-"""Trims and draughts of the hydrostatic table, read linearly between; the load point errs by some 5 mm."""
+LEVELS, EVEN = 14, 24
+"""Trims, draughts and loads of the hydrostatic table, read linearly between; the load point errs by some 5 mm."""
 LIMITS = ("thrust", "stall", "reach", "nose dives", "tail drags", "ventilation", "shallow water", "sinks")
 """What can break in a cell."""
 REASONS = ("", *LIMITS, "lift before stall", "sag", "current limit")
@@ -112,9 +112,11 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     passable = open_ & (thrust >= least)
     blocked = np.where(passable.all(axis=1), np.inf, speeds[np.argmin(passable, axis=1)])
     found = np.isfinite(take_off) & (take_off <= blocked)
-    reason, relief = _reason(grid, holds, flying)
+    reason, relief = np.zeros(craft.designs, dtype=np.intp), np.zeros(craft.designs)
+    if not found.all():
+        reason, relief = _reason(grid, holds, flying)
+        reason = np.where(found, 0, _thrust_reason(reason, grid, drive, best, open_, speeds))
     cell = (np.arange(craft.designs), at, np.searchsorted(TRIMS, trim - 1e-9))
-    reason = np.where(found, 0, _thrust_reason(reason, grid, drive, best, open_, speeds))
     marks = _marks(speeds, least, thrust, np.where(found, take_off, np.nan), open_)
     end = np.where(found, np.maximum(take_off, speeds[0] * 1.01), speeds[1])
     way = passage.time_and_distance(
@@ -187,9 +189,11 @@ def _board(
     """Return the board's resistance and load point in every cell, and the factor for chop."""
     b, stations = craft.board, weights.masses.stations
     table = hydrostatics.load_table(stations=stations, trim=COARSE_TRIMS, density=water.density, levels=LEVELS)
-    loads, points, areas = (_finer(each) for each in (table.load, table.load_point, table.wetted_area))
-    capped = np.minimum(load.transpose(0, 2, 1), loads[..., -1:])
-    rest_point, rest_area = (each.transpose(0, 2, 1) for each in solve.rows_of(capped, loads, points, areas))
+    full = table.load[..., -1:]
+    even = solve.rows_of(np.linspace(0.0, 1.0, EVEN), table.load / full, table.load_point, table.wetted_area)
+    share = np.minimum(load / full[:, :1], 1.0)
+    rest_point, rest_area = solve.even_rows(share.transpose(0, 2, 1), *(_finer(each) for each in even))
+    rest_point, rest_area = rest_point.transpose(0, 2, 1), rest_area.transpose(0, 2, 1)
     bottom = hull.planing_length(stations=stations)
     beam = hull.mean_beam(stations=stations, length=0.5 * b.length)
     wave = resistance.patch_wave_coefficient(
