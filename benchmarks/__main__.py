@@ -5,10 +5,11 @@ from __future__ import annotations
 import sys
 
 import arrays
+import asks
 import clock
 import start
 
-MODULES = (start, arrays)
+MODULES = (start, asks, arrays)
 
 
 def main(words: list[str]) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -13,13 +12,14 @@ import numpy.typing as npt
 from foilwright import craft as c
 from foilwright.build.build import Build, Value, stand_ins
 from foilwright.build.schema import Assumed, Meta
+from foilwright.build.vary import Varied, checked
 from foilwright.core import units
 from foilwright.core.data import table
-from foilwright.core.errors import BuildFileError, Fault
 from foilwright.shape.mass import masses
 
+__all__ = ["WEIGHED", "Assumption", "Reader", "Varied", "assemble", "assumption", "checked"]
+
 Array = npt.NDArray[np.float64]
-Varied = Mapping[str, "Array | tuple[str, ...]"]
 
 SALINITY = {"fresh": 0.0, "brackish": 10.0, "sea": 35.165}
 """Salt of the kinds of water [g/kg]; sea: TEOS-10 reference salinity."""
@@ -141,18 +141,14 @@ def _as_weighed(made: c.Craft, read: Reader) -> c.Craft:
     whole = read.as_built and not written.isdisjoint(("measured.craft_mass", "measured.balance_point"))
     if not weighed and not whole:
         return made
-    filed = Reader(
-        build=replace(read.build, values=read.build.filed), designs=1, varied={}, as_built=read.as_built
-    )
+    filed = Reader(build=replace(read.build, values=read.build.filed), designs=1, varied={}, as_built=read.as_built)
     plain = _craft(filed)
     pieces = masses(plain).pieces
     made, plain = (
         replace(
             each,
             **{
-                name: replace(
-                    getattr(each, name), mass_ratio=reader.number(f"{name}.mass") / pieces[name].mass
-                )
+                name: replace(getattr(each, name), mass_ratio=reader.number(f"{name}.mass") / pieces[name].mass)
                 for name in weighed
                 if not np.isnan(reader.number(f"{name}.mass")).all()
             },
@@ -167,74 +163,6 @@ def _as_weighed(made: c.Craft, read: Reader) -> c.Craft:
         mass_ratio=read.number("measured.craft_mass") / book.planned,
         balance_shift=read.number("measured.balance_point") - book.x,
     )
-
-
-def checked(build: Build, varied: Varied) -> Varied:
-    """Check that varied fields exist, may vary, have one length, and lie in their range."""
-    faults: list[Fault] = []
-    out: dict[str, Array | tuple[str, ...]] = {}
-    for path, values in varied.items():
-        try:
-            meta = build.check_variable(path)
-        except BuildFileError as error:
-            faults.extend(error.faults)
-            continue
-        wrong = "" if meta.kind in ("text", "flag") else _range_fault(meta, values)
-        if meta.kind in ("text", "flag"):
-            faults.append(_vary_fault(build, meta, path, f"a {meta.kind}, which is not varied"))
-        elif wrong:
-            faults.append(_vary_fault(build, meta, path, wrong))
-        elif meta.kind == "choice":
-            out[path] = tuple(str(name) for name in _listed(values))
-        else:
-            out[path] = np.atleast_1d(np.asarray(values, dtype=np.float64))
-    lengths = sorted({len(values) for values in out.values()})
-    if not faults and (len(lengths) > 1 or 0 in lengths):
-        faults = [
-            Fault(
-                file=build.file,
-                line=None,
-                field=path,
-                got=f"{len(values)} values",
-                allowed=f"one number of values for all, at least 1 (here: {', '.join(map(str, lengths))})",
-                example="",
-            )
-            for path, values in out.items()
-        ]
-    if faults:
-        raise BuildFileError(faults)
-    return out
-
-
-def _vary_fault(build: Build, meta: Meta, path: str, got: str) -> Fault:
-    return Fault(
-        file=build.file, line=None, field=path, got=got, allowed=meta.allowed(), example=meta.example
-    )
-
-
-def _listed(values: Any) -> list[Any]:
-    return [values] if isinstance(values, str) else list(values)
-
-
-def _range_fault(meta: Meta, values: Any) -> str:
-    if meta.kind == "choice":
-        try:
-            wrong = [str(name) for name in _listed(values) if str(name) not in meta.choices]
-        except TypeError:
-            return "something that is not names"
-        return units.quoted(wrong[0]) if wrong else ""
-    try:
-        numbers = np.atleast_1d(np.asarray(values))
-    except ValueError:
-        numbers = np.zeros((1, 1))
-    if numbers.ndim != 1 or (numbers.dtype.kind not in "iuf" and numbers.size):
-        return "something that is not one row of numbers in SI"
-    low, high = (float(meta.low), float(meta.high)) if meta.kind == "count" else meta.bounds()
-    wide = 1e-9 * max(abs(low), abs(high))
-    bad = ~((numbers >= low - wide) & (numbers <= high + wide))
-    if meta.kind == "count":
-        bad |= numbers != np.round(numbers)
-    return f"{numbers[bad][0]:g} (in SI)" if bad.any() else ""
 
 
 def _craft(read: Reader) -> c.Craft:
@@ -455,8 +383,7 @@ def _pack(read: Reader) -> c.Pack:
         **_numbers(
             read,
             "pack",
-            "series parallel x z packaging link_resistance temperature cooling start_charge stop_charge"
-            " stop_voltage",
+            "series parallel x z packaging link_resistance temperature cooling start_charge stop_charge stop_voltage",
         ),
     )
 

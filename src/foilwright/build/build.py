@@ -105,9 +105,7 @@ class Build:
                 values[path] = meta.read(_typed(meta, written))
             except ValueError as error:
                 near = meta.nearest(written)
-                faults.append(
-                    fault_of(meta, file=self.file, line=None, path=path, got=str(error), nearest=near)
-                )
+                faults.append(fault_of(meta, file=self.file, line=None, path=path, got=str(error), nearest=near))
         for path in left_over(changes):
             values.pop(path, None)
         faults += disordered(values, self.names, file=self.file)
@@ -115,9 +113,7 @@ class Build:
             raise BuildFileError(faults)
         return replace(self, values=values)
 
-    def _error(
-        self, path: str, *, got: str, allowed: str, example: str, nearest: str | None = None
-    ) -> BuildFileError:
+    def _error(self, path: str, *, got: str, allowed: str, example: str, nearest: str | None = None) -> BuildFileError:
         field = units.quoted(path)[1:-1]
         return BuildFileError(
             [
@@ -137,11 +133,7 @@ class Build:
 @functools.cache
 def stand_ins() -> dict[str, str]:
     """Return which measured field stands in for which designed one."""
-    return {
-        meta.replaces: f"measured.{name}"
-        for name, meta in TABLES["measured"].metas().items()
-        if meta.replaces
-    }
+    return {meta.replaces: f"measured.{name}" for name, meta in TABLES["measured"].metas().items() if meta.replaces}
 
 
 def left_over(changes: Mapping[str, object]) -> tuple[str, ...]:
@@ -166,9 +158,13 @@ def _typed(meta: Meta, written: str) -> object:
 
 
 def disordered(
-    values: Mapping[str, Value], names: Mapping[str, tuple[str, ...]], *, file: str
+    values: Mapping[str, Value],
+    names: Mapping[str, tuple[str, ...]],
+    *,
+    file: str,
+    texts: Mapping[str, object] | None = None,
 ) -> list[Fault]:
-    """Return the faults of written fields that contradict each other."""
+    """Return the faults of written fields that contradict each other; ``texts`` is how they are written."""
     told = []
     for low, relation, high in ORDER:
         table, _, name = low.rpartition(".")
@@ -177,40 +173,32 @@ def disordered(
         metas = block.metas()[name], block.metas()[other]
         for head in [f"{table}.{entry}" for entry in names[table]] if table in LISTS else [table]:
             paths = f"{head}.{name}", f"{head}.{other}"
-            if paths[0] in values and paths[1] in values:
-                told += _unless(relation, values, paths, metas, file)
+            if paths[0] not in values or paths[1] not in values:
+                continue
+            less, more = (float(values[path]) for path in paths)
+            if less < more or (less == more and relation == "at most"):
+                continue
+            likes = [(texts or {}).get(path, meta.example[1:-1]) for path, meta in zip(paths, metas, strict=True)]
+            room = more if relation == "at most" else 0.5 * more
+            told.append(
+                Fault(
+                    file=file,
+                    line=None,
+                    field=paths[0],
+                    got=f"{_text(less, metas[0], likes[0])} where {paths[1]} is {_text(more, metas[1], likes[1])}",
+                    allowed=f"{relation} {paths[1]}",
+                    example=_text(room, metas[0], likes[0]),
+                )
+            )
     return told
 
 
-def _unless(
-    relation: str, values: Mapping[str, Value], paths: tuple[str, str], metas: tuple[Meta, Meta], file: str
-) -> list[Fault]:
-    less, more = (float(values[path]) for path in paths)
-    if less < more or (less == more and relation == "at most"):
-        return []
-    low, high, room = (
-        units.write(value, meta.unit, like=meta.example)
-        for value, meta in (
-            (less, metas[0]),
-            (more, metas[1]),
-            (more if relation == "at most" else 0.5 * more, metas[0]),
-        )
-    )
-    return [
-        Fault(
-            file=file,
-            line=None,
-            field=paths[0],
-            got=f'"{low}" where {paths[1]} is "{high}"',
-            allowed=f"{relation} {paths[1]}",
-            example=f'"{room}"',
-        )
-    ]
+def _text(value: float, meta: Meta, like: object) -> str:
+    written = units.write(value, meta.unit, like=like)
+    return f'"{written}"' if " " in written else written
 
 
-def fault_of(
-    meta: Meta, *, file: str, line: int | None, path: str, got: str, nearest: str | None = None
-) -> Fault:
+def fault_of(meta: Meta, *, file: str, line: int | None, path: str, got: str, nearest: str | None = None) -> Fault:
     """Return the fault of a field that has a wrong value."""
     return Fault(
         file=file,

@@ -6,7 +6,7 @@ import difflib
 import functools
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pydantic import ValidationError
@@ -57,34 +57,24 @@ def of_whole(read: Reading, values: Mapping[str, Value]) -> list[Fault]:
     ]
     ride = read.tree.get("ride")
     if isinstance(ride, dict) and ride.get("leg") == []:
-        told.append(
-            _table_fault(read.file, read.places.line(("ride", "leg")), "ride.leg", got="no leg", listed=True)
-        )
+        told.append(_table_fault(read.file, read.places.line(("ride", "leg")), "ride.leg", got="no leg", listed=True))
     entries = {kind: names_of(read.tree, kind) for kind in LISTS}
-    for fault in disordered(values, entries, file=read.file):
-        loc = _loc_of(read, fault.field)
-        told.append(
-            Fault(
-                file=read.file,
-                line=read.places.line(loc),
-                field=fault.field,
-                got=fault.got,
-                allowed=fault.allowed,
-                example=fault.example,
-            )
-        )
+    if disordered(values, entries, file=read.file):
+        texts = {path: _written(read, path) for path in values}
+        told += [
+            replace(fault, line=read.places.line(_loc_of(read, fault.field)))
+            for fault in disordered(values, entries, file=read.file, texts=texts)
+        ]
     return told
 
 
 def values_of(tree: Mapping[str, Any]) -> dict[str, Value]:
     """Return the fields of a tree that can be read, by their paths, in SI."""
-    tables: dict[str, tuple[type[Block], Any]] = {
-        name: (block, tree.get(name)) for name, block in TABLES.items()
-    }
+    tables: dict[str, tuple[type[Block], Any]] = {name: (block, tree.get(name)) for name, block in TABLES.items()}
     for kind, block in LISTS.items():
         for entry in _entries(tree, kind):
             if isinstance(entry, dict) and isinstance(entry.get("name"), str):
-                tables[f"{kind}.{entry['name']}"] = (block, entry)
+                tables.setdefault(f"{kind}.{entry['name']}", (block, entry))
     values: dict[str, Value] = {}
     for path, (block, table) in tables.items():
         for name, meta in block.metas().items() if isinstance(table, dict) else ():
@@ -154,10 +144,19 @@ def _sizes(read: Reading, name: str, block: type[Block]) -> Fault:
 
 def _loc_of(read: Reading, path: str) -> Loc:
     table, _, name = path.rpartition(".")
-    kind, _, entry = table.rpartition(".")
-    if kind in LISTS:
-        return (*kind.split("."), names_of(read.tree, kind).index(entry), name)
+    for kind in LISTS:
+        wanted = table.removeprefix(f"{kind}.")
+        for k, entry in enumerate(_entries(read.tree, kind) if wanted != table else ()):
+            if isinstance(entry, dict) and entry.get("name") == wanted:
+                return (*kind.split("."), k, name)
     return (table, name)
+
+
+def _written(read: Reading, path: str) -> object:
+    here: Any = read.tree
+    for key in _loc_of(read, path):
+        here = here[key]
+    return here
 
 
 def _fault(read: Reading, found: Any) -> Fault:
@@ -190,19 +189,24 @@ def _unknown(file: str, line: int | None, field: str, block: type[Block], key: s
         field=field,
         got="an unknown key",
         allowed=", ".join(known),
-        example=near[0] if near else known[-1],
+        example=_entry(block, near[0] if near else known[-1]),
         nearest=nearest,
     )
 
 
+def _entry(block: type[Block], name: str) -> str:
+    meta = block.meta(name)
+    return f"{name} = {meta.example}" if meta else f"[{name}]"
+
+
 def _table_fault(file: str, line: int | None, field: str, *, got: str, listed: bool) -> Fault:
-    example = f"[[{_plain(field)}]]" if listed else f"[{_plain(field)}]"
-    allowed = f"one or more tables {example}, each with a name" if listed else f"one table {example}"
+    plain = field.partition(" number ")[0]
+    example = f"[[{plain}]]" if listed else f"[{plain}]"
+    block = LISTS.get(plain) or TABLES.get(plain)
+    needed = ", ".join(name for name, meta in block.metas().items() if meta.required) if block else ""
+    allowed = f"{'one or more tables' if listed else 'one table'} {example}"
+    allowed += f" with {needed}" if needed else ""
     return Fault(file=file, line=line, field=field, got=got, allowed=allowed, example=example)
-
-
-def _plain(field: str) -> str:
-    return field.partition(" number ")[0]
 
 
 def _shape(written: object) -> str:

@@ -12,8 +12,8 @@ from pydantic import ValidationError
 
 from foilwright.build import faults
 from foilwright.build.build import Build, Value
-from foilwright.build.places import DOTTED, ENTRY, HEAD, Places
-from foilwright.build.schema import LISTS, TABLES, Block, Leg, Part, Root
+from foilwright.build.places import DOTTED, ENTRY, HEAD, TOKEN, Places, keys_of
+from foilwright.build.schema import LISTS, TABLES, Block, Leg, Meta, Part, Root
 from foilwright.core import units
 from foilwright.core.data import folder
 from foilwright.core.errors import BuildFileError, Fault
@@ -23,17 +23,23 @@ LARGEST = 1_000_000
 LONGEST_LINE = 10_000
 """Letters of one line: longer ones keep the TOML reader busy for minutes."""
 BARE = re.compile(rf"\s*({DOTTED})\s*=\s*([^\s\"'#][^#]*?)\s*(?:#.*)?")
+ONCE = ("a key that is written twice", "each key once in its table", 'area = "1450 cm^2"')
+TABLE_ONCE = ("a table that is written twice", "each [table] once; only a list, [[part]], again", "[[part]]")
+NEITHER = ("a line that is neither a [table] nor a key = value", "key = value", 'area = "1450 cm^2"')
+ANY = ("TOML", 'area = "1450 cm^2"')
+OPEN = ("a text whose quotes are not closed", "a text in quotes, on one line", 'area = "1450 cm^2"')
 TOLD = {
-    "Cannot overwrite a value": "a key that is written twice",
-    "Duplicate inline table key": "a key that is written twice",
-    "Cannot declare": "a table that is written twice",
-    "Cannot mutate immutable namespace": "a table that is written twice",
-    "Invalid statement": "a line that is neither a [table] nor a key = value",
-    "Expected '=' after a key": "a line that is neither a [table] nor a key = value",
-    "Illegal character '\\n'": "a text whose quotes are not closed on its line",
-    "Unterminated string": "a text whose quotes are not closed",
+    "Cannot overwrite a value": ONCE,
+    "Duplicate inline table key": ONCE,
+    "Cannot declare": TABLE_ONCE,
+    "Cannot mutate immutable namespace": TABLE_ONCE,
+    "Invalid statement": NEITHER,
+    "Expected '=' after a key": NEITHER,
+    "Illegal character '\\n'": OPEN,
+    "Unterminated string": OPEN,
+    'Expected "\'"': OPEN,
 }
-"""What the TOML reader says, and what a maker makes of it."""
+"""What the TOML reader says, and what a maker makes of it: got, allowed, example."""
 
 
 def scenarios() -> tuple[str, ...]:
@@ -56,7 +62,7 @@ def load(path: str | Path) -> Build:
         field, what is allowed, an example.
     """
     place = Path(path)
-    file = place.name or str(place)
+    file = units.quoted(place.name or str(place), 120)[1:-1]
     try:
         with place.open("rb") as opened:
             raw = opened.read(LARGEST + 1)
@@ -119,9 +125,7 @@ def _tree(text: str, file: str) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         raise _no_toml(text, file, str(error)) from None
     except ValueError:  # a whole number of thousands of digits
-        raise _whole(
-            file, None, got="a number of thousands of digits", allowed="TOML", example="series = 13"
-        ) from None
+        raise _whole(file, None, got="a number of thousands of digits", allowed="TOML", example="series = 13") from None
     except RecursionError:
         raise _whole(
             file, None, got="brackets nested too deep", allowed="TOML with plain tables", example="[wing]"
@@ -131,43 +135,62 @@ def _tree(text: str, file: str) -> dict[str, Any]:
 def _no_toml(text: str, file: str, told: str) -> BuildFileError:
     """Return the fault of a text that is no TOML, in a maker's words where they are known."""
     found = re.search(r"\(at line (\d+), column \d+\)", told)
-    lines = text.split("\n")
-    number = int(found[1]) if found else len(lines)
-    line = lines[number - 1]
+    lines = [line.rstrip("\r") for line in text.split("\n")]
+    number = int(found[1]) if found else _open_quotes(lines)
+    line, before = lines[number - 1], lines[: number - 1]
     plain = re.sub(r" \(at .*\)$", "", told)
-    got = next((ours for theirs, ours in TOLD.items() if theirs in plain), f"no TOML: {plain}")
-    entry, bare = ENTRY.match(line), BARE.fullmatch(line.rstrip("\r"))
-    if bare and _at_a_value(plain):
-        return _whole(
-            file,
-            number,
-            got=f"{bare[2][: units.LONGEST]} without quotes",
-            allowed="a text in quotes, a number, true or false",
-            example=f'{bare[1]} = "{bare[2][: units.LONGEST]}"',
-            field=_field_at(lines[: number - 1], bare[1]),
-        )
-    field = _field_at(lines[: number - 1], entry[1]) if entry else ""
-    return _whole(file, number, got=got, allowed="TOML", example='area = "1450 cm^2"', field=field)
+    entry, bare = ENTRY.match(line), BARE.fullmatch(line)
+    field = _field_at(before, entry[1]) if entry else ""
+    meta = _meta_of(field)
+    if bare and plain.startswith(("Invalid value", "Expected newline or end of document after a stat")):
+        written = bare[2][: units.LONGEST].strip("\u201c\u201d\u201e\u2018\u2019\"'")
+        got = f"{bare[2][: units.LONGEST]} without straight quotes"
+        ours = (got, "a text in quotes, a number, true or false", f'{bare[1]} = "{written}"')
+        if meta:
+            ours = (got, _in_quotes(meta), f"{bare[1]} = {_quoted_or_example(written, meta)}")
+    else:
+        known = (each for theirs, each in TOLD.items() if theirs in plain)
+        rest = (_in_quotes(meta), f"{keys_of(entry[1])[-1]} = {meta.example}") if meta and entry else ANY
+        ours = next(known, (f"no TOML: {plain}", *rest))
+    return _whole(file, number, got=ours[0], allowed=ours[1], example=ours[2], field=field)
 
 
-def _at_a_value(told: str) -> bool:
-    """Say whether the TOML reader stumbled over a value or over what follows it."""
-    return told.startswith(("Invalid value", "Expected newline or end of document after a statement"))
+def _in_quotes(meta: Meta) -> str:
+    bare = meta.kind in ("count", "flag") or (meta.kind == "quantity" and meta.unit == "1")
+    return meta.allowed() if bare else f"{meta.allowed()}, in quotes"
+
+
+def _open_quotes(lines: list[str]) -> int:
+    """Return the first line with a quote that has no partner, else the last line."""
+    stray = (k for k, line in enumerate(lines, start=1) if re.search("[\"']", TOKEN.sub("", line)))
+    return next(stray, len(lines))
+
+
+def _quoted_or_example(written: str, meta: Meta) -> str:
+    try:
+        meta.read(written)
+    except ValueError:
+        return meta.example
+    return f'"{written}"'
 
 
 def _field_at(before: list[str], key: str) -> str:
     """Return the path of a key from the last table header above it."""
     heads = (HEAD.match(line) for line in reversed(before))
-    head = next((found[2] for found in heads if found), "")
-    return units.quoted(f"{head}.{key}" if head else key)[1:-1]
+    head = next((keys_of(found[2]) for found in heads if found), ())
+    return units.quoted(".".join((*head, *keys_of(key))))[1:-1]
+
+
+def _meta_of(path: str) -> Meta | None:
+    table, _, name = path.rpartition(".")
+    block = LISTS.get(table) or TABLES.get(table)
+    return block.metas().get(name) if block else None
 
 
 def _whole(
     file: str, line: int | None, *, got: str, allowed: str, example: str = "lake.toml", field: str = ""
 ) -> BuildFileError:
-    return BuildFileError(
-        [Fault(file=file, line=line, field=field, got=got, allowed=allowed, example=example)]
-    )
+    return BuildFileError([Fault(file=file, line=line, field=field, got=got, allowed=allowed, example=example)])
 
 
 def _values(root: Root) -> dict[str, Value]:

@@ -37,6 +37,10 @@ class Places:
                 return self._lines[loc[:length]]
         return None
 
+    def written(self) -> dict[int, Loc]:
+        """Return what is written on each line: a table, an entry of a list or a field."""
+        return {number: loc for loc, number in sorted(self._lines.items(), key=lambda each: len(each[0]))}
+
     def _begin(self, line: str, number: int) -> str:
         """Note what begins on a line; return what follows it there."""
         head = HEAD.match(line)
@@ -67,6 +71,11 @@ class Places:
     def _note(self, loc: Loc, number: int) -> None:
         for length in range(1, len(loc) + 1):
             self._lines.setdefault(loc[:length], number)
+
+
+def comment_of(line: str) -> str:
+    """Return the comment on a line, with its mark; empty where there is none."""
+    return next((found[0] for found in TOKEN.finditer(line) if found[0].startswith("#")), "")
 
 
 def _after(line: str, depth: int, inside: str) -> tuple[int, str]:

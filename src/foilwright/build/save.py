@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import tomlkit
-from tomlkit.items import Comment
+from tomlkit.items import Comment, InlineTable, Trivia
 
 from foilwright.build.build import Build, Value, left_over
 from foilwright.build.explain import explained
 from foilwright.build.load import read
+from foilwright.build.places import HEAD, Loc, Places, comment_of
 from foilwright.build.schema import LISTS, Meta
 from foilwright.core import units
 from foilwright.core.data import write_kept
@@ -37,47 +39,94 @@ def as_written(meta: Meta, value: Value, *, like: object = None) -> Value:
 def with_changes(build: Build, changes: Mapping[str, Value]) -> str:
     """Return the text of a build with fields (in SI) changed; all else stays, comments and order too.
 
-    A measured value that stood in for a changed field is kept as a comment: it told of the craft
-    before. A change that does not make a Build is an error, as it would be in the file.
+    A field that stands there as a comment, as in a new file, comes alive in its place. A measured
+    value that stood in for a changed field becomes a comment: it told of the craft before. A change
+    that does not make a Build is an error, as it would be in the file.
     """
-    lines_end = "\r\n" if "\r\n" in build.text else "\n"
-    document = tomlkit.parse(build.text.replace("\r\n", "\n"))
+    line_end = "\r\n" if "\r\n" in build.text else "\n"
+    text = build.text.replace("\r\n", "\n")
+    for path in changes:
+        build.check_variable(path)
+        if path not in build.filed:
+            text = _alive(text, _place(build, path))
+    document = tomlkit.parse(text)
     for path, value in changes.items():
-        meta = build.check_variable(path)
-        table, _, name = path.rpartition(".")
-        here = _table(document, build, table)
-        here[name] = as_written(meta, value, like=here.get(name))
+        loc = _place(build, path)
+        here, name = _table(document, loc[:-1]), str(loc[-1])
+        _put(here, name, as_written(build.meta(path), value, like=here.get(name)))
     for path in left_over(changes):
-        if path in build.values:
+        if path in build.filed:
             _comment_out(document["measured"], path.rpartition(".")[2])
     text = tomlkit.dumps(document)
     read(text, name=build.name, file=build.file)
-    return text.replace("\n", lines_end)
+    return text.replace("\n", line_end)
 
 
-def _table(document: Any, build: Build, path: str) -> Any:
-    """Return the table of a path such as ``wing`` or ``part.battery box``, made where missing."""
-    kind, _, entry = path.rpartition(".")
+def _place(build: Build, path: str) -> Loc:
+    """Return a path as keys and entry numbers."""
+    table, _, name = path.rpartition(".")
+    kind, _, entry = table.rpartition(".")
     if kind in LISTS:
-        here = document
-        for key in kind.split("."):
-            here = here[key]
-        return here[build.names[kind].index(entry)]
-    if path not in document:
-        document[path] = tomlkit.table()
-    return document[path]
+        return (*kind.split("."), build.names[kind].index(entry), name)
+    return (table, name)
+
+
+def _alive(text: str, loc: Loc) -> str:
+    """Return the text with a field that stands in its table as a comment made alive."""
+    begin = Places(text).line(loc[:-1])
+    lines = text.split("\n")
+    for k in range(begin or len(lines), len(lines)):
+        if HEAD.match(lines[k]):
+            break
+        found = re.match(rf"# ?({loc[-1]} = .*)", lines[k])
+        if found and _is_toml(found[1]):
+            comment = comment_of(found[1])
+            lines[k] = found[1].removesuffix(comment) + ("  " + comment if comment else "")
+            break
+    return "\n".join(lines)
+
+
+def _is_toml(line: str) -> bool:
+    try:
+        return bool(tomllib.loads(line))
+    except ValueError:
+        return False
+
+
+def _table(document: Any, loc: Loc) -> Any:
+    """Return the table at a place, made where missing."""
+    here = document
+    for key in loc:
+        if isinstance(key, str) and key not in here:
+            here[key] = tomlkit.table()
+        here = here[key]
+    return here
+
+
+def _put(table: Any, name: str, value: Value) -> None:
+    """Set a field; what stands behind it stays in its column."""
+    if name not in table or not hasattr(table, "item"):
+        table[name] = value
+        return
+    before = len(table.item(name).as_string())
+    table[name] = value
+    item = table.item(name)
+    if item.trivia.comment:
+        room = before + len(item.trivia.comment_ws) - len(item.as_string())
+        item.trivia.comment_ws = " " * max(room, 2)
 
 
 def _comment_out(table: Any, name: str) -> None:
-    """Turn a field into a comment where it stands."""
-    body = table.value.body if hasattr(table, "value") and hasattr(table.value, "body") else []
-    for k, (key, item) in enumerate(body):
-        if key is not None and key.key == name:
-            told = Comment(tomlkit.items.Trivia(comment=f"# {name} = {item.as_string()}  # before the change"))
-            table.remove(name)
-            body[k] = (None, told)
-            return
+    """Turn a field into a comment where it stands; in an inline table, which has none, leave it out."""
+    body = getattr(getattr(table, "value", None), "body", [])
+    place = next((k for k, (key, _) in enumerate(body) if key is not None and key.key == name), None)
+    if place is None or isinstance(table, InlineTable):
+        table.remove(name)
+        return
+    item = body[place][1]
+    own = item.trivia.comment or "#"
     table.remove(name)
+    body[place] = (None, Comment(Trivia(comment=f"# {name} = {item.as_string()}  {own} (before the change)")))
 
 
 def write_new(build: Build, path: Path) -> None:

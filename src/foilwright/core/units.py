@@ -251,9 +251,7 @@ SHOWN: dict[str, tuple[str, float, float]] = {
 
 def show(value: float, si: str, *, difference: bool = False, digits: int = 3) -> str:
     """Return a value for the screen, in the unit that makers use, with a few digits."""
-    unit, factor, offset = SHOWN.get(
-        si, (si.replace("*", "·").replace("^2", "²").replace("^3", "³"), 1.0, 0.0)
-    )
+    unit, factor, offset = SHOWN.get(si, (si.replace("*", "·").replace("^2", "²").replace("^3", "³"), 1.0, 0.0))
     if difference and si == "K":
         unit, offset = "K", 0.0
     if si == "s" and abs(value) >= 120.0:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from foilwright.build.schema.base import Block
-from foilwright.build.schema.field import Assumed, Meta, text
+from foilwright.build.schema.field import Assumed, Meta, span, text
 from foilwright.build.schema.foils import Fuselage, Mast, Pod, Stabiliser, Surface, Wing
 from foilwright.build.schema.hull import Board, Part
 from foilwright.build.schema.measured import Measured
@@ -25,6 +25,7 @@ __all__ = [
     "Part",
     "Root",
     "Surface",
+    "span",
 ]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from typing import Any, cast
 
 from pydantic import BaseModel, ConfigDict, ValidationInfo, field_validator
@@ -29,5 +30,10 @@ class Block(BaseModel):
     @classmethod
     def metas(cls) -> dict[str, Meta]:
         """Return the fields of this table that hold a value, in order."""
-        found = {name: cls.meta(name) for name in cls.model_fields}
-        return {name: meta for name, meta in found.items() if meta is not None}
+        return _metas(cls)
+
+
+@functools.cache
+def _metas(block: type[Block]) -> dict[str, Meta]:
+    found = {name: block.meta(name) for name in block.model_fields}
+    return {name: meta for name, meta in found.items() if meta is not None}

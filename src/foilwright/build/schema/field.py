@@ -56,9 +56,7 @@ class Meta:
         """Return the allowed range as text: ``4 to 25 cm``."""
         if self.kind == "choice":
             return ", ".join(self.choices)
-        low, high = _plain(self.low), _plain(self.high)
-        number, _, unit = low.partition(" ")
-        return f"{number if unit and high.endswith(f' {unit}') else low} to {high}"
+        return span(self.low, self.high)
 
     def allowed(self) -> str:
         """Return what may be written, as text."""
@@ -111,8 +109,11 @@ class Meta:
         return PydanticCustomError("field", "{got}", {"got": got, "nearest": nearest})
 
 
-def _plain(bound: str | float) -> str:
-    return bound if isinstance(bound, str) else f"{bound:g}"
+def span(low: str | float, high: str | float) -> str:
+    """Return a range as text, its unit once where both ends have the same: ``4 to 25 cm``."""
+    first, last = (end if isinstance(end, str) else f"{end:g}" for end in (low, high))
+    number, _, unit = first.partition(" ")
+    return f"{number if unit and last.endswith(f' {unit}') else first} to {last}"
 
 
 def _field(meta: Meta) -> Any:
@@ -229,9 +230,7 @@ def choice(
 def text(says: str, example: str, *, required: bool = False) -> Any:
     """Declare a free text."""
     return _field(
-        Meta(
-            kind="text", says=says, example=f'"{example}"', required=required, fixed="a name changes nothing"
-        )
+        Meta(kind="text", says=says, example=f'"{example}"', required=required, fixed="a name changes nothing")
     )
 
 

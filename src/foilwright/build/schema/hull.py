@@ -14,9 +14,7 @@ class Board(Block):
     width: float = quantity("m", "greatest width", ("0.35 m", "1.1 m"), "70 cm", required=True)
     thickness: float = quantity("m", "greatest thickness", ("4 cm", "25 cm"), "14 cm", required=True)
     tail_width: float = quantity("m", "width at the tail", ("0.1 m", "1.1 m"), "50 cm", required=True)
-    nose_width: float = quantity(
-        "m", "width 30 cm behind the nose", ("0.1 m", "1.1 m"), "48 cm", required=True
-    )
+    nose_width: float = quantity("m", "width 30 cm behind the nose", ("0.1 m", "1.1 m"), "48 cm", required=True)
     wide_point: float | None = ratio(
         "where the board is widest, share of the length from the tail",
         (0.3, 0.7),
@@ -112,9 +110,7 @@ class Part(Block):
 
     name: str = text("name of the part", "battery box", required=True)
     mass: float = quantity("kg", "mass of the part", ("0.001 kg", "60 kg"), "1.4 kg", required=True)
-    x: float = quantity(
-        "m", "place of its centre, forward from the tail", ("-0.5 m", "3.5 m"), "0.95 m", required=True
-    )
+    x: float = quantity("m", "place of its centre, forward from the tail", ("-0.5 m", "3.5 m"), "0.95 m", required=True)
     y: float | None = quantity(
         "m",
         "place of its centre to port",

@@ -111,9 +111,7 @@ class Rider(Block):
         ("0.2 m", "1.0 m"),
         "0.55 m",
         beach=True,
-        default=assume(
-            "0.55 m", "0.45 m", "0.70 m", "1.1 to 1.5 shoulder breadths, ANSUR II 2012; " + PRACTICE
-        ),
+        default=assume("0.55 m", "0.45 m", "0.70 m", "1.1 to 1.5 shoulder breadths, ANSUR II 2012; " + PRACTICE),
     )
     foot_length: float | None = quantity(
         "m",
@@ -169,9 +167,7 @@ class Leg(Block):
     """One leg of the ride."""
 
     name: str = text("name of the leg", "cruise out", required=True)
-    speed: float = quantity(
-        "m/s", "speed over the water", ("0.5 m/s", "16 m/s"), "24 km/h", required=True, beach=True
-    )
+    speed: float = quantity("m/s", "speed over the water", ("0.5 m/s", "16 m/s"), "24 km/h", required=True, beach=True)
     time: float = quantity("s", "how long it is held", ("1 s", "5 h"), "10 min", required=True, beach=True)
     take_offs: int | None = count(
         "how often the rider takes off anew in this leg",

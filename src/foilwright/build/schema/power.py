@@ -53,9 +53,7 @@ class Motor(Block):
         ("60 degC", "200 degC"),
         "100 degC",
         fixed=LIMIT,
-        default=assume(
-            "100 degC", "90 degC", "130 degC", "IEC 60034-1 class 130 with allowance for the magnets"
-        ),
+        default=assume("100 degC", "90 degC", "130 degC", "IEC 60034-1 class 130 with allowance for the magnets"),
     )
     thermal_resistance: float | None = quantity(
         "K/W",
@@ -90,9 +88,7 @@ class Propeller(Block):
     """The propeller, as a member of the B-series."""
 
     diameter: float = quantity("m", "diameter of the propeller", ("6 cm", "40 cm"), "16 cm", required=True)
-    pitch: float = quantity(
-        "m", "pitch: way of one turn without slip", ("3 cm", "56 cm"), "15 cm", required=True
-    )
+    pitch: float = quantity("m", "pitch: way of one turn without slip", ("3 cm", "56 cm"), "15 cm", required=True)
     blades: int = count("number of blades", (2, 6), 3, required=True)
     area_ratio: float | None = ratio(
         "expanded blade area over disc area", (0.3, 1.05), 0.5, default=assume(0.5, 0.35, 0.65, PRACTICE)
@@ -147,9 +143,7 @@ class Propeller(Block):
         "10 mm",
         default=assume("10 mm", "8 mm", "12 mm", PRACTICE),
     )
-    pin_diameter: float | None = quantity(
-        "m", "diameter of the drive pin through the shaft", ("1 mm", "12 mm"), "4 mm"
-    )
+    pin_diameter: float | None = quantity("m", "diameter of the drive pin through the shaft", ("1 mm", "12 mm"), "4 mm")
     thrust_bearing: str | None = choice(
         "directions in which the shaft's bearing takes thrust", ("both ways", "ahead only", "none")
     )
@@ -167,9 +161,7 @@ class Controller(Block):
     phase_current_limit: float | None = quantity(
         "A", "set limit of the current into the motor", ("5 A", "800 A"), "120 A", beach=True
     )
-    voltage_limit: float | None = quantity(
-        "V", "highest supply voltage", ("10 V", "150 V"), "60 V", fixed=LIMIT
-    )
+    voltage_limit: float | None = quantity("V", "highest supply voltage", ("10 V", "150 V"), "60 V", fixed=LIMIT)
     electrical_speed_limit: float | None = quantity(
         "rad/s",
         "highest electrical speed (motor speed times pole pairs)",
@@ -253,9 +245,7 @@ class Pack(Block):
 
     series: int = count("cells in series", (3, 28), 13, required=True)
     parallel: int = count("cells in parallel", (1, 60), 6, required=True)
-    x: float = quantity(
-        "m", "place of its centre, forward from the tail", ("-0.2 m", "3 m"), "1.0 m", required=True
-    )
+    x: float = quantity("m", "place of its centre, forward from the tail", ("-0.2 m", "3 m"), "1.0 m", required=True)
     z: float | None = quantity(
         "m",
         "height of its centre above the bottom at the tail",
