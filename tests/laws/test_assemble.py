@@ -337,7 +337,7 @@ def test_what_is_assumed_is_exactly_the_defaults_left_out(as_built: bool) -> Non
 
 
 def test_what_is_written_or_varied_is_not_assumed() -> None:
-    path = "wing.twist"
+    path = "board.foam_uptake"
     assert path in {each.path for each in assemble(LAKE)[1]}
     assert path not in {each.path for each in assemble(LAKE, {path: [0.01]})[1]}
     assert path not in {each.path for each in assemble(written(path, 0.01))[1]}
