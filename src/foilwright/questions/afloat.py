@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
-from foilwright.physics import hydrostatics, water
+from foilwright.physics import hydrostatics, resistance, water
 from foilwright.questions.finding import Beyond, Finding, Maker, used
 from foilwright.questions.state import State
 from foilwright.questions.state.weights import POSTURES
+from foilwright.shape import board as hull
 
-HULL = "board.length board.width board.thickness board.tail_width board.nose_width board.nose_rocker"
-MASS = "rider.mass rider.kit_mass board.foam_density board.skin_mass board.not_thought_of pack.series pack.parallel"
+HULL = (
+    "board.length board.width board.thickness board.tail_width board.nose_width board.wide_point board.nose_rocker"
+    " board.rocker_start board.nose_thickness board.rail_radius"
+)
+MASS = (
+    "rider.mass rider.kit_mass board.foam_density board.skin_mass board.not_thought_of pack.series pack.parallel"
+    " cell.mass pack.packaging part"
+)
 HYDROSTATICS = "Archimedes; integration of the real stations (Biran and Lopez-Pulido 2014)"
 OWN_RULE = "our own rule, shaped like 33 CFR 183.105; no small-craft standard covers such a board"
 PADDLE_SPEED, PADDLE_POWER = 0.9, 35.0
 """A lying rider's paddling: speed [m/s] and lasting power on the water [W] (common practice)."""
 TRIMMED = np.radians(6.0)
 WOBBLY = np.radians(15.0)
+AFLOAT = 0.95
+"""Waterline over the length of the board."""
 WAVE_SHARE = 0.25
 """Share of the chop that the lowest deck edge should stand clear."""
 
@@ -45,10 +56,19 @@ def outline(state: State) -> tuple[Beyond, ...]:
         Beyond(
             model="board.stations", variable="outline", value=np.where(possible, 1.0, 0.0), low=0.5, high=1.5,
             means="the measures of the board contradict each other (a tail or nose wider than the board, or similar)",
-            decides=True,
+            decides=True, voids=True,
         ),
         *used(water.properties, temperature=state.craft.water.temperature, salinity=state.craft.water.salinity),
     )  # fmt: skip
+
+
+def waves(state: State) -> tuple[Beyond, ...]:
+    """Return whether the board is so narrow that its waves are not known."""
+    narrow = hull.mean_beam(stations=state.weights.masses.stations, length=0.5 * state.craft.board.length)
+    return tuple(
+        replace(each, decides=True, voids=True)
+        for each in used(resistance.patch_wave_coefficient, beam_ratio=narrow / (AFLOAT * state.craft.board.length))
+    )
 
 
 def _volume(make: Maker, state: State) -> None:
@@ -71,7 +91,7 @@ def _sitting(make: Maker, state: State) -> None:
             capacity=np.where(rest.found[:, k], rest.freeboard[:, k], -0.05), unit="m",
             required=WAVE_SHARE * chop,
             required_why="the deck edge stands clear of a quarter of the chop at rest",
-            source=HYDROSTATICS, model=hydrostatics.rest.name, inputs=f"{HULL} {MASS} rider.{posture}_from rider.{posture}_to",
+            source=HYDROSTATICS, model=hydrostatics.rest.name, inputs=f"{HULL} {MASS} rider.{posture}_from rider.{posture}_to water.chop",
             beyond=outline(state),
         )  # fmt: skip
     trim = np.where(rest.found, np.abs(rest.trim), np.radians(20.0))[:, 0]
@@ -95,7 +115,7 @@ def _stability(make: Maker, state: State) -> None:
         sought="a heel at which the board rights itself under a standing rider",
         required_why="up to 6 degrees is steady, above 15 hard to stand on without way (estimate)",
         source="Metacentric theory with the rider's weight at the deck, since the rider balances over the feet",
-        model="stability.rider_balance", inputs=f"{HULL} {MASS} rider.height", beyond=outline(state),
+        model="stability.rider_balance", inputs=f"{HULL} {MASS} pack.z mast.length wing.fill", beyond=outline(state),
     )  # fmt: skip
     gm = f.lying_gm
     lost = np.isnan(gm)
@@ -103,7 +123,8 @@ def _stability(make: Maker, state: State) -> None:
         "lying", name="Metacentric height with the rider lying", part="board", meaning="annoys", kind="difference",
         scale=0.05, demand=np.zeros_like(gm), capacity=np.where(lost, -0.05, gm), unit="m", required=0.05,
         required_why="a lying rider must not have to balance", source="Metacentric theory, rigid rider",
-        model="stability.rider_balance", inputs=f"{HULL} {MASS} rider.height", beyond=outline(state),
+        model="stability.rider_balance", inputs=f"{HULL} {MASS} rider.height pack.z mast.length wing.fill",
+        beyond=outline(state),
     )  # fmt: skip
 
 
@@ -126,7 +147,7 @@ def _recovery(make: Maker, state: State) -> None:
         "righting", name="Turning the capsized board over alone", part="board", meaning="hurts", demand=r.needed,
         capacity=r.available, unit="N*m", required=0.25, required_why="a tired rider in cold water has less than a fresh one",
         source="Righting arm of the inverted hull; what a swimmer applies is an estimate", model="stability.righting",
-        inputs=f"{HULL} {MASS} mast.length", no_solution=~np.asarray(r.found),
+        inputs=f"{HULL} {MASS} mast.length pack.z wing.area wing.span wing.fill", no_solution=~np.asarray(r.found),
         sought="a capsized board that floats", beyond=outline(state),
     )  # fmt: skip
     drag = state.run.at_speed(np.full(state.craft.designs, PADDLE_SPEED))
@@ -135,5 +156,6 @@ def _recovery(make: Maker, state: State) -> None:
         demand=drag * PADDLE_SPEED, capacity=np.full_like(drag, PADDLE_POWER), unit="W", required=0.0,
         required_why="what a rider keeps up with the arms (common practice)",
         source="Resistance of the run at 3.2 km/h; common practice for the arms", model="resistance.board",
-        inputs=f"{HULL} {MASS} mast.length mast.chord wing.area", beyond=outline(state),
+        inputs=f"{HULL} {MASS} mast.length mast.chord wing.area stabiliser.area fuselage.diameter water.chop",
+        beyond=(*outline(state), *waves(state)),
     )  # fmt: skip

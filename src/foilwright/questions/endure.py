@@ -4,26 +4,32 @@ from __future__ import annotations
 
 import numpy as np
 
+from foilwright.core import solve
 from foilwright.core.model import Array
 from foilwright.physics import cell as cells
 from foilwright.physics.rundown import Stop
+from foilwright.questions.afloat import HULL, MASS
 from foilwright.questions.finding import Beyond, Finding, Maker, used
 from foilwright.questions.fly import beyond_flight
 from foilwright.questions.push import beyond_screw
+from foilwright.questions.rise import BELOW, THRUST, WING
 from foilwright.questions.state import State
 
 PACK = (
     "cell.kind cell.capacity cell.resistance pack.series pack.parallel pack.link_resistance pack.temperature"
     " pack.start_charge pack.stop_charge pack.stop_voltage"
 )
-RIDE = "ride.leg targets.cruise_speed rider.mass wing.area wing.span propeller.pitch propeller.diameter"
+RIDE = f"ride.leg targets.wing_depth {THRUST} {WING} {BELOW} {MASS} propeller.finish"
 CELLS = (
     "Constant-power steps on open cell models (Chen 2020, Mohtat 2020, Ai 2020, Ecker 2015, Kim 2011, Prada 2013)"
 )
+FORCES = "Drag in flight or on the hull against full throttle on a half-empty pack"
 ENDS = {
-    Stop.NONE: "nothing", Stop.CHARGE: "the charge", Stop.VOLTAGE: "the voltage under load", Stop.HEAT: "the cells' heat",
-    Stop.CURRENT: "the current", Stop.COLLAPSE: "the power that the pack can give", Stop.TIME: "the time",
+    Stop.NONE: "", Stop.COLLAPSE: "the power that the pack can give", Stop.CHARGE: "the charge",
+    Stop.VOLTAGE: "the voltage under load", Stop.HEAT: "the cells' heat", Stop.CURRENT: "the current", Stop.TIME: "the time",
 }  # fmt: skip
+ENDED = tuple(f"ended by {ENDS[end]}" if ENDS[end] else "" for end in sorted(Stop))
+"""What ended the ride, by the code of the limit."""
 
 
 class Endure:
@@ -55,22 +61,33 @@ def beyond_ride(state: State) -> tuple[Beyond, ...]:
 
 def _charge(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     r, ride = state.ride, state.craft.ride
-    lacks = ~r.feasible.all(axis=1)
     make.add(
         "reserve", name="Charge left after the stated ride", part="pack", meaning="hurts", kind="difference", scale=0.1,
         demand=np.where(np.asarray(r.ride.finished), ride.reserve, 1.0), capacity=r.end_charge, unit="1", required=0.03,
         required_why="a head wind or more falls than planned", source=CELLS, model="pack.ride",
-        inputs=f"{PACK} {RIDE} ride.reserve", cases=tuple(ENDS.values()),
+        inputs=f"{PACK} {RIDE} ride.reserve", cases=ENDED,
         case=np.asarray(r.ride.why).astype(np.intp), beyond=beyond,
     )  # fmt: skip
-    drag = state.flight.at(state.flight.drag, state.craft.ride.speed.max(axis=1))
+    need, have = _legs(state)
+    at = (have / need).argmin(axis=1)
+    rows = np.arange(state.craft.designs)
     make.add(
-        "speeds", name="Thrust for the fastest leg of the ride", part="drive", meaning="stops",
-        demand=np.where(lacks, 1.0, np.nan_to_num(drag, nan=1e9)),
-        capacity=np.where(lacks, 0.99, np.nan_to_num(state.flight.at(state.flight.available, state.craft.ride.speed.max(axis=1)))),
-        unit="N", required=0.05, required_why="a leg that the drive just holds takes all its current",
-        source=CELLS, model="drive.at", inputs=f"{PACK} {RIDE}", beyond=beyond,
+        "speeds", name="Thrust for the hardest leg of the ride", part="drive", meaning="stops", demand=need[rows, at],
+        capacity=have[rows, at], unit="N", required=0.05, required_why="a leg that the drive just holds takes all its current",
+        source=FORCES, model="drive.at", inputs=f"{PACK} {RIDE} {HULL}", cases=tuple(f"leg {name}" for name in ride.names),
+        case=at, beyond=beyond,
     )  # fmt: skip
+
+
+def _legs(state: State) -> tuple[Array, Array]:
+    """Return what each leg asks of the drive and what the drive has, flying or on the hull (n, legs) [N]."""
+    f, run = state.flight, state.run
+    speed = np.clip(state.craft.ride.speed, f.speeds[0], f.speeds[-1])
+    slow = np.minimum(speed, run.speeds[-1])
+    flies = state.ride.flies
+    need = np.where(flies, solve.rows(speed, f.speeds, f.thrust), solve.rows(slow, run.speeds, run.resistance))
+    have = np.where(flies, solve.rows(speed, f.speeds, f.available), solve.rows(speed, f.speeds, state.drive.thrust))
+    return np.maximum(np.nan_to_num(need, nan=1e9), 1.0), np.nan_to_num(have)
 
 
 def asked_time(state: State) -> Array:
@@ -85,7 +102,7 @@ def _run_time(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "run_time", name="Time until the pack ends the ride", part="pack", meaning="stops", demand=asked_time(state),
         capacity=np.nan_to_num(ride.run_time), unit="s", required=0.25,
         required_why="drag and efficiency are known to a tenth each, and capacity falls by a fifth with age", source=CELLS,
-        model="pack.ride", inputs=f"{PACK} {RIDE} targets.run_time", cases=tuple(f"ended by {end}" for end in ENDS.values()),
+        model="pack.ride", inputs=f"{PACK} {RIDE} targets.run_time", cases=ENDED,
         case=np.asarray(ride.run_why).astype(np.intp), no_solution=~np.asarray(ride.found), sought="an end of the ride",
         beyond=beyond,
     )  # fmt: skip
@@ -121,5 +138,5 @@ def _home(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "home", name="Way home slowly on the hull with what is left", part="pack", meaning="hurts", demand=state.craft.ride.home,
         capacity=np.where(np.isfinite(r.limp_distance), r.limp_distance, 0.0), unit="m", required=0.5,
         required_why="wind and current come on top", source=CELLS + "; resistance of the hull at 6 km/h", model="resistance.board",
-        inputs=f"{PACK} {RIDE} ride.home", beyond=beyond,
+        inputs=f"{PACK} {RIDE} {HULL} ride.home water.chop", beyond=beyond,
     )  # fmt: skip

@@ -26,7 +26,10 @@ WHY = {int(MISSING): "missing", int(OUTSIDE): "outside", int(NO_SOLUTION): "no_s
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beyond:
-    """A model used at a value: outside its registered range where ``bad``."""
+    """A model used at a value: outside its registered range where ``bad``.
+
+    ``decides``: the answer is then unknown. ``voids``: so it is even where no solution was found.
+    """
 
     model: str
     variable: str
@@ -35,6 +38,7 @@ class Beyond:
     high: float
     means: str
     decides: bool
+    voids: bool = False
 
     @property
     def bad(self) -> Flag:
@@ -109,12 +113,14 @@ class Finding:
     @property
     def reason(self) -> Code:
         """Why there is no margin: missing, outside, no solution; 0 where there is one."""
-        outside = np.zeros(self.demand.shape, dtype=bool)
+        outside, void = np.isnan(self.margin), np.zeros(self.demand.shape, dtype=bool)
         for each in self.beyond:
             if each.decides:
                 outside |= each.bad
+            if each.voids:
+                void |= each.bad
         code = np.where(outside & (self.unknown == KNOWN), OUTSIDE, self.unknown)
-        return np.where(self.no_solution, NO_SOLUTION, code).astype(np.int8)
+        return np.where(self.no_solution & ~void, NO_SOLUTION, code).astype(np.int8)
 
     @property
     def verdict(self) -> npt.NDArray[np.intp]:

@@ -8,25 +8,30 @@ from foilwright.core.model import Array
 from foilwright.physics import lifting, section, strut
 from foilwright.questions.afloat import MASS
 from foilwright.questions.finding import Beyond, Finding, Maker, used
-from foilwright.questions.rise import THRUST, WING, beyond_run
+from foilwright.questions.rise import BELOW, THRUST, WING, beyond_run
 from foilwright.questions.state import State
 from foilwright.questions.state.flight import BOUNDS, STANDING, SUCTION_FACTOR
-from foilwright.questions.state.foils import NEAREST_TAIL
+from foilwright.questions.state.foils import NEAREST_SURFACE, NEAREST_TAIL, SPAN_NEAREST
 from foilwright.questions.state.motions import AT, RIDERS
 
 TAIL = "stabiliser.area stabiliser.span stabiliser.arm stabiliser.incidence stabiliser.section fuselage.diameter"
-PLACE = "rider.stance rider.stance_width rider.step mast.x wing.ahead pack.x"
+PLACE = (
+    "rider.mass rider.stance rider.stance_width rider.step rider.foot_length board.length board.thickness mast.x mast.length"
+    " wing.ahead pack.x pack.series pack.parallel cell.mass part pod.above_wing"
+)
 WINGS = "Prandtl 1921 lifting line and lattice, free surface after Wu 1953; section polars; Hoerner 1965 for the strut"
 DELAY = {"first-time": 0.35, "improving": 0.30, "practised": 0.25}
 """Delay of a rider's answer [s] (0.2 to 0.5; McRuer and Jex 1967 for trained hands, common practice else)."""
 CAUTION = {"first-time": 3.0, "improving": 2.5, "practised": 2.0}
 """Delays that a motion must take to double: 2 lets the correction be wrong by a factor of two."""
+LULL, GUSTY = 0.15, 0.05
+"""Shares of the cruise speed to be left to the slow and to the fast end of the band (common practice)."""
 GUST_LIMIT = 0.25
 BOUND_WORDS = {
-    "stall": "the wing stalls", "thrust": "thrust ends", "reach": "the rider's reach ends",
+    "stall": "a foil stalls", "thrust": "thrust ends", "reach": "the rider's reach ends",
     "cavitation": "the wing cavitates", "ventilation": "the wing is too near the surface",
 }  # fmt: skip
-LEAST_MARGIN = 0.10
+TWITCHY = 0.10
 """Static margin below which a foil is twitchy (common practice)."""
 SIDE_REACH = 0.06
 """Lateral shift of the weight that a rider keeps up [m] (common practice)."""
@@ -59,19 +64,28 @@ def beyond_flight(state: State) -> tuple[Beyond, ...]:
     reynolds = flight.at(wing.reynolds, cruise)
     tail = Beyond(
         model=lifting.downwash_factor.name, variable="arm over span", value=flight.foils.arm_short, low=NEAREST_TAIL,
-        high=np.inf, means="the stabiliser stands so near the wing that the downwash is not known", decides=True,
-    )  # fmt: skip
-    aspect = craft.wing.span**2 / craft.wing.area
-    shape = Beyond(
-        model=lifting.slope_and_drag.name, variable="aspect_ratio", value=aspect, low=1.5, high=20.0,
-        means="the wing is stubbier or slimmer than the tables of wings", decides=True,
+        high=1e3, means="the stabiliser stands so near the wing that the downwash is not known", decides=True,
     )  # fmt: skip
     speed = Beyond(
         model="flight", variable="cruise_speed", value=flight.cruise, low=flight.speeds[0], high=flight.speeds[-1],
         means="the cruise speed lies outside the speeds worked out", decides=True,
     )  # fmt: skip
     own = used(section.characteristics_at, reynolds=reynolds)
-    return (*beyond_run(state)[:-1], tail, shape, speed, *own)
+    return (*beyond_run(state)[:-1], tail, *_near_surface(state), speed, *own)
+
+
+def _near_surface(state: State) -> tuple[Beyond, ...]:
+    """Return whether the foils are deeper than the least depth at which the surface's effect is known."""
+    craft, f = state.craft, state.flight.foils
+    return tuple(
+        Beyond(
+            model=lifting.slope_and_drag.name, variable=f"{name}, depth over chord",
+            value=np.minimum(depth * s.span / s.area, depth / s.span * (NEAREST_SURFACE / SPAN_NEAREST)),
+            low=NEAREST_SURFACE, high=1e3, decides=True,
+            means=f"the {name} is so near the surface that its lift is not known",
+        )
+        for name, s, depth in (("wing", craft.wing, f.depth), ("stabiliser", craft.stabiliser, f.tail_depth))
+    )  # fmt: skip
 
 
 def _band(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
@@ -81,7 +95,7 @@ def _band(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "band", name="Usable band of speeds, fast end over slow end", part="craft", meaning="stops", demand=f.slow,
         capacity=f.fast, unit="m/s", required=0.5,
         required_why="a rider needs room between the speed that stalls and the one that ends it (common practice)",
-        source=WINGS, model=lifting.slope_and_drag.name, inputs=f"{WING} {TAIL} {THRUST} {PLACE} {MASS} targets.wing_depth",
+        source=WINGS, model=lifting.slope_and_drag.name, inputs=f"{WING} {TAIL} {THRUST} {PLACE} {BELOW} {MASS} targets.wing_depth",
         cases=tuple(f"slow end: {BOUND_WORDS[a]}; fast end: {BOUND_WORDS[b]}" for a, b in ends),
         case=f.slow_bound * len(BOUNDS) + f.fast_bound, no_solution=~f.found, sought="a speed at which it flies", beyond=beyond,
     )  # fmt: skip
@@ -89,27 +103,33 @@ def _band(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
 
 def _cruise(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     f = state.flight
+    above, below = f.cruise / f.slow - 1.0 - LULL, f.fast / f.cruise - 1.0 - GUSTY
+    fast = below < above
     make.add(
-        "cruise", name="Cruise speed above the slow end", part="wing", meaning="stops", demand=f.slow, capacity=f.cruise,
-        unit="m/s", required=0.15, required_why="lulls of the throttle and turns take speed", source=WINGS,
-        model=lifting.slope_and_drag.name, inputs=f"{WING} {MASS} targets.cruise_speed targets.wing_depth",
+        "cruise", name="Cruise speed within the usable band", part="wing", meaning="stops",
+        demand=np.where(fast, f.cruise, f.slow), capacity=np.where(fast, f.fast, f.cruise), unit="m/s",
+        required=np.where(fast, GUSTY, LULL), required_why="lulls of the throttle and turns take speed, gusts and waves add some",
+        source=WINGS, model=lifting.slope_and_drag.name, cases=("above the slow end", "below the fast end"),
+        case=fast.astype(np.intp), inputs=f"{WING} {TAIL} {THRUST} {PLACE} {MASS} targets.cruise_speed targets.wing_depth",
         no_solution=~f.found, sought="a speed at which it flies", beyond=beyond,
     )  # fmt: skip
-    drag, have = f.at(f.drag, f.cruise), f.at(f.available, f.cruise)
+    drag, have = f.at(f.thrust, f.cruise), f.at(f.available, f.cruise)
     make.add(
         "thrust", name="Thrust over drag at cruise", part="drive", meaning="stops", demand=np.nan_to_num(drag, nan=1e9),
         capacity=np.nan_to_num(have), unit="N", required=0.25,
         required_why="15 % to climb and recover, 10 % for the model's error", source=WINGS,
-        model=lifting.slope_and_drag.name, inputs=f"{WING} {THRUST} {MASS} targets.cruise_speed", beyond=beyond,
+        model=lifting.slope_and_drag.name, inputs=f"{WING} {THRUST} {MASS} {BELOW} targets.cruise_speed targets.wing_depth",
+        beyond=beyond,
     )  # fmt: skip
 
 
 def _place(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     f, w = state.flight, state.weights
     inside = (f.speeds >= f.slow[:, None]) & (f.speeds <= f.fast[:, None])
-    low = np.where(inside, f.place, np.inf).min(axis=1)
-    high = np.where(inside, f.place, -np.inf).max(axis=1)
-    none = ~inside.any(axis=1)
+    ends = np.stack([f.at(f.place, f.slow), f.at(f.place, f.fast)], axis=1)
+    low = np.minimum(np.where(inside, f.place, np.inf).min(axis=1), ends.min(axis=1))
+    high = np.maximum(np.where(inside, f.place, -np.inf).max(axis=1), ends.max(axis=1))
+    none = ~f.found
     at_cruise = f.at(f.place, np.clip(f.cruise, f.speeds[0], f.speeds[-1]))
     aft, forward = w.aft[:, STANDING], w.forward[:, STANDING]
     ahead = at_cruise > 0.5 * (aft + forward)
@@ -118,14 +138,14 @@ def _place(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         scale=0.1, demand=np.where(ahead, at_cruise, -at_cruise), capacity=np.where(ahead, forward, -aft), unit="m",
         required=0.05, required_why="foot pressure must be left to steer with",
         source="Moments about the tail of every force", model="balance.rider_place",
-        inputs=f"{PLACE} {TAIL} {WING}", cases=("backward", "forward"), case=ahead.astype(np.intp), beyond=beyond,
+        inputs=f"{PLACE} {TAIL} {WING} targets.cruise_speed", cases=("backward", "forward"), case=ahead.astype(np.intp), beyond=beyond,
     )  # fmt: skip
     span = np.where(none, 0.0, high - low)
     make.add(
         "shift", name="Shift of the rider's weight over the usable band", part="rider", meaning="annoys", demand=span,
         capacity=2.0 * w.quick + state.craft.rider.step, unit="m", required=0.1,
         required_why="more than this asks for steps in flight", source="Moments about the tail of every force",
-        model="balance.rider_place", inputs=f"{PLACE} {TAIL} {WING}", no_solution=none,
+        model="balance.rider_place", inputs=f"{PLACE} {TAIL} {WING} {THRUST} targets.wing_depth", no_solution=none,
         sought="a speed at which it flies", beyond=beyond,
     )  # fmt: skip
 
@@ -138,8 +158,8 @@ def _pitch(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     rows = np.arange(state.craft.designs)
     make.add(
         "static_margin", name="Static margin in pitch, of the wing's chord", part="stabiliser", meaning="hurts",
-        kind="difference", scale=0.2, demand=np.full(state.craft.designs, LEAST_MARGIN),
-        capacity=m.static_margin[rows, at], unit="1", required=0.05,
+        kind="difference", scale=0.2, demand=np.zeros(state.craft.designs), capacity=m.static_margin[rows, at],
+        unit="1", required=TWITCHY + 0.05,
         required_why="below 0.1 the craft is twitchy (common practice); 0.05 for the model's error",
         source="Neutral point of wing and stabiliser in its downwash, with the bending of the fuselage",
         model="balance.static_margin", inputs=f"{TAIL} {WING} {PLACE} fuselage.material", cases=AT, case=at,
@@ -153,7 +173,7 @@ def _pitch(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         demand=delay, capacity=np.minimum(double[rows, worst], 1e3), unit="s", required=caution - 1.0,
         required_why="a person answers late; a swing must take two to three delays to double",
         source="Linear motion in pitch and heave (Etkin and Reid 1996); delay limit, crossover model",
-        model="balance.heave_pitch_roots", inputs=f"{TAIL} {WING} {PLACE} rider.skill",
+        model="balance.heave_pitch_roots", inputs=f"{TAIL} {WING} {PLACE} rider.height rider.skill targets.wing_depth",
         cases=tuple(f"{speed}, {rider}" for speed in AT for rider in RIDERS), case=worst, no_solution=~flies,
         sought="a speed at which it flies", beyond=beyond,
     )  # fmt: skip
@@ -170,20 +190,20 @@ def _roll(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     rows = np.arange(state.craft.designs)
     make.add(
         "roll", name="Delay with which a fall sideways can still be caught", part="rider", meaning="hurts",
-        demand=by_skill(state, DELAY), capacity=m.roll_delay[rows, at], unit="s", required=0.25,
+        demand=by_skill(state, DELAY), capacity=np.minimum(m.roll_delay[rows, at], 1e3), unit="s", required=0.25,
         required_why="room for a correction that is not perfect; standing on the ground has 0.48 s",
         source="Inverted pendulum on a damping wing; delay limit (Insperger 2011)", model="balance.critical_delay",
         inputs=f"wing.span wing.area mast.length rider.height rider.skill {MASS}", cases=AT, case=at, no_solution=~flies,
         sought="a speed at which it flies", beyond=beyond,
     )  # fmt: skip
-    shift = m.twist_shift.max(axis=1)
+    shift = m.twist_shift[:, :2].max(axis=1)
     make.add(
         "twist", name="Sideways lean against left and right wing halves that differ", part="wing", meaning="annoys",
         demand=shift, capacity=np.full_like(shift, SIDE_REACH), unit="m", required=0.2,
         required_why="a rider who must lean all the time tires (common practice)",
         source="Rolling moment of an antisymmetric twist, lattice", model="lifting.twist_error_roll",
-        inputs="measured.wing_twist_left_right wing.span wing.area rider.mass", cases=AT,
-        case=m.twist_shift.argmax(axis=1), no_solution=~flies, sought="a speed at which it flies", beyond=beyond,
+        inputs="measured.wing_twist_left_right wing.span wing.area rider.mass targets.cruise_speed", cases=AT[:2],
+        case=m.twist_shift[:, :2].argmax(axis=1), no_solution=~flies, sought="a speed at which it flies", beyond=beyond,
     )  # fmt: skip
 
 
@@ -201,26 +221,32 @@ def _surface(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         capacity=depth_left, unit="m", required=0.2, required_why="crests must pass below the board",
         source="Geometry; common practice for the clearance", inputs="mast.length targets.wing_depth water.chop",
     )  # fmt: skip
-    gust = m.gust.max(axis=1)
+    gust = m.gust[:, :2].max(axis=1)
     make.add(
         "gust", name="Lift that chop adds or takes, share of the weight", part="wing", meaning="annoys", demand=gust,
         capacity=np.full_like(gust, GUST_LIMIT), unit="1", required=0.2,
         required_why="beyond a quarter of the weight the ride breaks up (common practice)",
         source="Deep-water waves (Airy 1845), quasi-steady lift", model="balance.wave_gust",
-        inputs="water.chop targets.wing_depth wing.area", cases=AT, case=m.gust.argmax(axis=1), no_solution=~f.found,
+        inputs=f"water.chop targets.wing_depth targets.cruise_speed wing.area wing.span {MASS}", cases=AT[:2],
+        case=m.gust[:, :2].argmax(axis=1), no_solution=~f.found,
         sought="a speed at which it flies", beyond=beyond,
     )  # fmt: skip
     _cavitation(make, state, beyond)
     slip = strut.side_slip_limit(draft=f.depth, speed=np.clip(f.cruise, 2.0, None))
+    ratio = f.depth / craft.mast.chord
+    tested = used(strut.side_force_slope, draft_over_chord=ratio)
     make.add(
         "side_slip", name="Side-slip of the mast in a usual turn before it draws air", part="mast", meaning="hurts",
         demand=_slip(state), capacity=np.asarray(slip.caution), unit="rad", required=0.2,
         required_why="a mast that draws air loses its hold at once, and stays so",
         source="Harwood, Young and Ceccio 2016; limits of use are estimates", model="strut.side_slip_limit",
-        inputs="mast.chord targets.wing_depth rider.mass", beyond=beyond,
+        inputs=f"mast.chord targets.wing_depth {MASS}",
+        beyond=(*beyond, *tested, *used(strut.side_slip_limit, draft_froude=np.asarray(slip.draft_froude))),
     )  # fmt: skip
 
 
+SHORTEST = 0.465
+"""Wet length over chord of the shortest mast whose side force is known [-]."""
 TURN = 12.0
 """Radius of a usual turn [m] (common practice)."""
 UNBANKED = 0.35
@@ -231,25 +257,25 @@ def _slip(state: State) -> Array:
     """Return the side-slip of the mast in a usual turn at cruise [rad]."""
     f, craft = state.flight, state.craft
     speed = np.clip(f.cruise, 2.0, f.speeds[-1])
-    slope = strut.side_force_slope(draft=f.depth, chord=craft.mast.chord)
+    draft = np.maximum(f.depth, SHORTEST * craft.mast.chord)
+    slope = strut.side_force_slope(draft=draft, chord=craft.mast.chord)
     force = UNBANKED * state.weights.total * speed**2 / TURN
     pressure = 0.5 * state.water.density * speed**2
-    return np.asarray(force / (pressure * f.depth * craft.mast.chord * slope))
+    return np.asarray(force / (pressure * draft * craft.mast.chord * slope))
 
 
 def _cavitation(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     f = state.flight
-    end = np.where(f.found, f.fast, f.speeds[0])
+    asked = np.clip(np.maximum(f.cruise, state.craft.ride.speed.max(axis=1)), f.speeds[0], f.speeds[-1])
     wing = f.foils.wing
-    local = f.at(f.wing_coefficient * wing.peak, end)
-    suction = -section.pressure_at(tables=wing.tables, lift_coefficient=local)
+    suction = -section.pressure_at(tables=wing.tables, lift_coefficient=f.at(f.wing_coefficient * wing.peak, asked))
     number = strut.cavitation_number(
-        depth=f.depth, speed=end, density=state.water.density, vapour_pressure=state.water.vapour_pressure
+        depth=f.depth, speed=asked, density=state.water.density, vapour_pressure=state.water.vapour_pressure
     )
     make.add(
-        "cavitation", name="Suction on the wing at the fast end against boiling", part="wing", meaning="stops",
+        "cavitation", name="Suction on the wing at the fastest speed asked for against boiling", part="wing", meaning="stops",
         demand=SUCTION_FACTOR * np.maximum(suction, 0.0), capacity=np.asarray(number), unit="1", required=0.1,
         required_why="ridges and gusts raise the suction", source="Panel method against Gregory and O'Reilly 1970; cavitation number",
-        model="section.pressure_at", inputs=f"{WING} targets.wing_depth", no_solution=~f.found,
+        model="section.pressure_at", inputs=f"{WING} {MASS} targets.wing_depth targets.cruise_speed ride.leg", no_solution=~f.found,
         sought="a speed at which it flies", beyond=beyond,
     )  # fmt: skip

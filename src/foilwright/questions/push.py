@@ -6,14 +6,17 @@ import numpy as np
 
 from foilwright.core.model import Array
 from foilwright.physics import propeller as screw
+from foilwright.questions.afloat import HULL, MASS
 from foilwright.questions.finding import Beyond, Finding, Maker
-from foilwright.questions.rise import THRUST
+from foilwright.questions.rise import BELOW, THRUST, WING
 from foilwright.questions.state import State
 from foilwright.questions.state.points import AT, STEADY
 
 SCREW = "propeller.diameter propeller.pitch propeller.blades propeller.area_ratio propeller.finish"
 SERIES = "Open-water B-series (Oosterveld and van Oossanen 1975), blade drag after ITTC 1978"
 MOTOR = "Direct-current equivalent of the motor (Hanselman 2003), copper at its temperature"
+CRUISE = f"{THRUST} {WING} {BELOW} {MASS} propeller.finish targets.cruise_speed targets.wing_depth"
+"""What decides the operating point at cruise."""
 FATIGUE = 3.0
 """Static strength over what a blade bears ten million times, with impact (common practice)."""
 STEADY_AT = AT[3:]
@@ -60,19 +63,19 @@ def _worst(demand: Array) -> tuple[np.ndarray[tuple[int], np.dtype[np.intp]], Ar
 
 
 def _meets(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
-    p = state.points.point
+    p, holds = state.points.point, state.points.holds
     make.add(
         "duty", name="Throttle needed at cruise against full throttle", part="drive", meaning="stops",
         demand=p.duty[:, 3], capacity=state.craft.drive.duty_limit, unit="1", required=0.10,
         required_why="a sagging pack and a gust need something to spare", source=f"{SERIES}; {MOTOR}", model="drive.at",
-        inputs=THRUST, no_solution=~p.found[:, 3], sought="an operating point at cruise", beyond=beyond,
+        inputs=CRUISE, no_solution=~holds, sought="an operating point at cruise", beyond=beyond,
     )  # fmt: skip
     eta = p.propeller_efficiency[:, 3]
     make.add(
         "efficiency", name="Propeller efficiency at cruise against a useful one", part="propeller", meaning="annoys",
         demand=np.full_like(eta, 0.50), capacity=eta, unit="1", required=0.10,
         required_why="below some 55 % pitch, diameter or finish do not suit the speed (common practice)",
-        source=SERIES, model="propeller.open_water", inputs=SCREW, no_solution=~p.found[:, 3],
+        source=SERIES, model="propeller.open_water", inputs=f"{SCREW} {CRUISE}", no_solution=~p.found[:, 3],
         sought="an operating point at cruise", beyond=beyond,
     )  # fmt: skip
     static, hump = state.drive.bollard, state.run.least_thrust
@@ -80,7 +83,7 @@ def _meets(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "static_pull", name="Thrust at the hump against the pull at standstill", part="propeller", meaning="annoys",
         demand=0.55 * static, capacity=hump, unit="N", required=0.0,
         required_why="a pull on a rope says little of the hump where the thrust has fallen to half", source=SERIES,
-        model="drive.full_throttle", inputs=SCREW, beyond=beyond,
+        model="drive.full_throttle", inputs=f"{SCREW} {THRUST} {HULL} {MASS}", beyond=beyond,
     )  # fmt: skip
 
 
@@ -90,7 +93,7 @@ def _currents(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     make.add(
         "motor_current", name="Motor current at cruise", part="motor", meaning="burns", demand=steady[:, 0],
         capacity=np.nan_to_num(d.motor_current_limit), unit="A", required=0.15, required_why="cooling is not known better",
-        source=MOTOR, model="drive.at", inputs=f"{THRUST} motor.current_limit", missing="motor.current_limit",
+        source=MOTOR, model="drive.at", inputs=f"{CRUISE} motor.current_limit", missing="motor.current_limit",
         is_missing=np.isnan(d.motor_current_limit), beyond=beyond,
     )  # fmt: skip
     at, worst = _worst(points.point.pack_current)
@@ -109,7 +112,7 @@ def _currents(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         make.add(
             key, name=name, part="controller", meaning="burns", demand=demand[:, 3], capacity=np.nan_to_num(limits), unit="A",
             required=0.2, required_why="cruising at the limit leaves nothing to climb with", source=MOTOR, model="drive.at",
-            inputs=THRUST, missing=f"controller.{key.split('_')[0]}_current_limit", is_missing=np.isnan(limits), beyond=beyond,
+            inputs=CRUISE, missing=f"controller.{key.split('_')[0]}_current_limit", is_missing=np.isnan(limits), beyond=beyond,
         )  # fmt: skip
 
 
@@ -123,13 +126,15 @@ def _voltage(make: Maker, state: State) -> None:
         model="pack.open_voltage", inputs="pack.series cell.kind controller.voltage_limit",
         missing="controller.voltage_limit", is_missing=np.isnan(d.voltage_limit),
     )  # fmt: skip
-    turns = state.points.point.shaft_speed * (d.gear_ratio * d.pole_pairs)[:, None]
-    at, worst = _worst(turns)
+    shaft = np.concatenate([state.points.point.shaft_speed, state.points.free_speed[:, None]], axis=1)
+    at, worst = _worst(shaft * (d.gear_ratio * d.pole_pairs)[:, None])
     make.add(
         "electrical_speed", name="Electrical speed against the controller's limit", part="controller", meaning="stops",
         demand=worst, capacity=d.electrical_speed_limit, unit="rad/s", required=0.1,
         required_why="above it the controller loses the motor", source="Pole pairs times motor speed",
-        model="drive.electrical_speed", inputs="motor.pole_pairs gear.ratio propeller.pitch", cases=AT, case=at,
+        model="drive.electrical_speed",
+        inputs="motor.pole_pairs motor.speed_constant pack.series cell.kind controller.duty_limit controller.electrical_speed_limit",
+        cases=(*AT, "propeller out of the water, full throttle"), case=at,
     )  # fmt: skip
 
 
@@ -139,7 +144,7 @@ def _heat(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "winding", name="Winding temperature if cruise lasts", part="motor", meaning="burns", kind="difference", scale=20.0,
         demand=winding, capacity=state.craft.drive.winding_limit, unit="K", required=10.0,
         required_why="the path from winding to water is not known better", source=f"{MOTOR}; one thermal resistance to the water",
-        model="drive.at", inputs=f"{THRUST} motor.thermal_resistance motor.winding_limit water.temperature", beyond=beyond,
+        model="drive.at", inputs=f"{CRUISE} motor.winding_limit", beyond=beyond,
         temperature=winding,
     )  # fmt: skip
 
@@ -153,7 +158,7 @@ def _water(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "cavitation", name="Blade loading at cruise against 5 % back cavitation", part="propeller", meaning="stops",
         demand=p.loading[rows, 3 + at], capacity=p.limit[rows, 3 + at], unit="1", required=0.1,
         required_why="the line was read from a diagram", source="Burrill and Emerson 1963, 5 % line as in Carlton 2012",
-        model="propeller.burrill_limit", inputs=f"{SCREW} pod.above_wing targets.wing_depth", cases=STEADY_AT, case=at, beyond=beyond,
+        model="propeller.burrill_limit", inputs=f"{SCREW} {CRUISE} pod.above_wing", cases=STEADY_AT, case=at, beyond=beyond,
     )  # fmt: skip
     most = np.asarray(screw.breakdown_limit(cavitation_number=p.cavitation_number[:, :3], area_ratio=state.craft.drive.area_ratio[:, None]))
     share = p.loading[:, 1:3] / np.maximum(most[:, 1:], 1e-6)
@@ -162,7 +167,7 @@ def _water(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "breakdown", name="Blade loading at full throttle against thrust breakdown", part="propeller", meaning="stops",
         demand=p.loading[rows, 1 + at], capacity=most[rows, 1 + at], unit="1", required=0.1,
         required_why="beyond it more power gives no more thrust", source="Blount and Fox 1978", model="propeller.breakdown_limit",
-        inputs=f"{SCREW} mast.length", cases=AT[1:3], case=at, beyond=beyond,
+        inputs=f"{SCREW} {THRUST} {HULL} {MASS} mast.length", cases=AT[1:3], case=at, beyond=beyond,
     )  # fmt: skip
     shaft = state.flight.depth - (state.craft.pod.z - state.craft.wing.z)
     make.add(
@@ -181,7 +186,7 @@ def _strength(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "blade", name="Stress at the blade root", part="propeller", meaning="breaks", demand=worst, capacity=d.blade_strength / FATIGUE,
         unit="Pa", required=0.2, required_why="the strength is divided by three for ten million turns past the mast and for knocks",
         source="Blade as a beam, loads at 0.70 and 0.66 of the radius (Carlton 2012)", model="propeller.blade_stress",
-        inputs=f"{SCREW} propeller.root_chord propeller.root_thickness propeller.material propeller.hub_diameter",
+        inputs=f"{SCREW} {THRUST} propeller.root_chord propeller.root_thickness propeller.material propeller.hub_diameter",
         cases=AT, case=at, beyond=beyond,
     )  # fmt: skip
     at, torque = _worst(p.point.torque)
@@ -189,15 +194,16 @@ def _strength(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "pin", name="Drive pin against the largest torque", part="propeller", meaning="stops", demand=torque,
         capacity=np.nan_to_num(p.pin_torque), unit="N*m", required=0.5,
         required_why="1.5 to 2.5 times the steady torque: below it shears in use, above it spares nothing",
-        source="Double shear of the pin", model="propeller.shear_pin", inputs="propeller.pin_diameter propeller.shaft_diameter",
+        source="Double shear of the pin", model="propeller.shear_pin",
+        inputs=f"propeller.pin_diameter propeller.shaft_diameter {THRUST}",
         missing="propeller.pin_diameter", is_missing=np.isnan(p.pin_torque), cases=AT, case=at,
     )  # fmt: skip
-    at, thrust = _worst(p.point.thrust)
+    at, thrust = _worst(p.shaft_thrust)
     make.add(
         "bearing", name="Thrust against what the shaft's bearing carries", part="pod", meaning="breaks", demand=thrust,
         capacity=np.nan_to_num(d.bearing_load), unit="N", required=0.5, required_why="shocks when the propeller comes back into the water",
         source="Thrust of the operating points", model="propeller.thrust_bearing_load",
-        inputs="propeller.bearing_load propeller.thrust_bearing", missing="propeller.bearing_load",
+        inputs=f"propeller.bearing_load propeller.thrust_bearing {THRUST}", missing="propeller.bearing_load",
         is_missing=np.isnan(d.bearing_load), cases=AT, case=at,
     )  # fmt: skip
 

@@ -5,20 +5,28 @@ from __future__ import annotations
 import numpy as np
 
 from foilwright.core.model import Array
-from foilwright.physics import resistance, water
-from foilwright.questions.afloat import HULL, MASS, outline
+from foilwright.physics import lifting, resistance, water
+from foilwright.questions.afloat import HULL, MASS, outline, waves
 from foilwright.questions.finding import Beyond, Finding, Maker
 from foilwright.questions.state import RUN_SPEEDS, State
-from foilwright.questions.state.run import CLEARANCE, HIGHEST_CHOP, REASONS
+from foilwright.questions.state.foils import ASPECTS
+from foilwright.questions.state.reasons import REASONS
+from foilwright.questions.state.run import CLEARANCE, HIGHEST_CHOP
 from foilwright.questions.state.weights import POSTURES
 
-WING = "wing.area wing.span wing.section wing.incidence wing.taper"
+WING = "wing.area wing.span wing.section wing.finish wing.incidence wing.taper wing.sweep wing.twist"
 THRUST = (
     "propeller.diameter propeller.pitch propeller.blades propeller.area_ratio motor.speed_constant motor.resistance"
     " controller.battery_current_limit controller.phase_current_limit pack.series pack.parallel cell.resistance"
-    " pack.link_resistance gear.ratio"
+    " pack.link_resistance gear.ratio controller.duty_limit motor.idle_current motor.idle_slope"
+    " motor.thermal_resistance cell.kind pack.temperature pack.start_charge water.temperature"
 )
-PLACES = "rider.posture rider.stance rider.stance_width rider.step mast.x mast.length wing.ahead pack.x"
+BELOW = "mast.chord mast.section pod.diameter fuselage.diameter stabiliser.area stabiliser.span water.wind"
+"""What else makes drag in flight."""
+PLACES = (
+    "rider.posture rider.stance rider.stance_width rider.step rider.foot_length rider.prone_from rider.prone_to"
+    " rider.kneeling_from rider.kneeling_to mast.x mast.length wing.ahead pack.x"
+)
 HUMP = (
     "Havelock 1932 and Newman and Poole 1962 (pressure patch), Savitsky 1964 (planing), ITTC 1957 (friction),"
     " blended; open-water B-series (Oosterveld and van Oossanen 1975) with motor and pack"
@@ -28,7 +36,7 @@ MODEL_BAND, TRADE_MARGIN = 0.25, 0.20
 PATIENCE = 15.0
 """Time at full throttle in which a rider still keeps a posture [s] (common practice)."""
 TOLD = {
-    "thrust": "thrust lacks", "stall": "the wing stalls", "reach": "the rider cannot place the weight there",
+    "thrust": "thrust lacks", "stall": "the stabiliser stalls", "reach": "the rider cannot place the weight there",
     "nose dives": "the nose dives", "tail drags": "the tail drags", "ventilation": "the wing draws air",
     "shallow water": "the water is too shallow", "sinks": "the board sinks under its load", "lift before stall": "the wing is too small for the speed that the thrust allows",
     "sag": "the pack's voltage sags too far", "current limit": "a set current limit holds the thrust back",
@@ -60,20 +68,34 @@ def beyond_run(state: State) -> tuple[Beyond, ...]:
         model=resistance.chop_factor.name, variable="chop", value=state.craft.water.chop, low=0.0, high=HIGHEST_CHOP,
         means="the allowance for chop is not known above 0.3 m", decides=True,
     )  # fmt: skip
-    return (*outline(state), chop)
+    return (*outline(state), *waves(state), *_shapes(state), chop)
+
+
+def _shapes(state: State) -> tuple[Beyond, ...]:
+    """Return whether the foils are stubbier or slimmer than the tables of wings."""
+    craft = state.craft
+    return tuple(
+        Beyond(
+            model=lifting.slope_and_drag.name, variable=f"{name}, aspect ratio", value=s.span**2 / s.area, low=ASPECTS[0],
+            high=ASPECTS[1], means=f"the {name} is stubbier or slimmer than the tables of wings", decides=True,
+        )
+        for name, s in (("wing", craft.wing), ("stabiliser", craft.stabiliser))
+    )  # fmt: skip
 
 
 def _take_off(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     run = state.run
-    cases = ("", *(f"{TOLD[reason]}; least relief" for reason in REASONS[1:]))
+    told = [TOLD[reason] for reason in REASONS[1:]]
+    cases = ("", *(f"{each}; least relief" for each in told), *(f"{each}, and more than that" for each in told))
     holds = np.where(run.thrust >= run.resistance, RUN_SPEEDS, 0.0).max(axis=1)
     make.add(
         "take_off", name="Take-off", part="craft", meaning="stops", demand=np.where(run.found, run.take_off, 1.0 + run.relief),
         capacity=np.where(run.found, np.maximum(holds, run.take_off), 1.0), unit="m/s", required=0.10,
         required_why="speed to spare beyond the first at which the wing carries all", source=HUMP,
-        model=resistance.board.name, inputs=f"{HULL} {MASS} {WING} {THRUST} {PLACES} water.depth", cases=cases,
-        case=run.reason, no_solution=~run.found,
-        sought="a speed at which the wing carries all", relief=np.where(run.found, np.nan, run.relief), beyond=beyond,
+        model=resistance.board.name, inputs=f"{HULL} {MASS} {WING} {THRUST} {PLACES} {BELOW} water.depth", cases=cases,
+        case=np.where(run.alone, run.reason, run.reason + len(told)), no_solution=~run.found,
+        sought="a speed at which the wing carries all", relief=np.where(run.found | ~run.alone, np.nan, run.relief),
+        beyond=beyond,
     )  # fmt: skip
 
 
@@ -83,7 +105,7 @@ def _thrust(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "thrust", name="Thrust over resistance where it is least, up to take-off", part="drive", meaning="stops",
         demand=run.least_resistance, capacity=run.least_thrust, unit="N", required=TRADE_MARGIN + MODEL_BAND,
         required_why="20 % to accelerate, and 25 % because the hump is not known better", source=HUMP,
-        model=resistance.board.name, place="at the hump", inputs=f"{HULL} {MASS} {WING} {THRUST} water.chop",
+        model=resistance.board.name, place="at the hump", inputs=f"{HULL} {MASS} {WING} {THRUST} {BELOW} mast.length water.chop",
         no_solution=~run.open.any(axis=1), sought="a speed that the rider can hold at all", beyond=beyond,
     )  # fmt: skip
 
@@ -104,7 +126,7 @@ def _reach(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "reach", name="Room for the rider's weight on the way to take-off", part="rider", meaning="stops", kind="difference",
         scale=0.1, demand=np.where(ahead, place, -place), capacity=np.where(ahead, forward, -aft), unit="m", required=0.03,
         required_why="a hand's breadth to correct with", source="Moments about the tail of every force; support point in reach",
-        model="balance.rider_place", inputs=f"{PLACES} {WING} stabiliser.area stabiliser.incidence stabiliser.arm",
+        model="balance.rider_place", inputs=f"{PLACES} {HULL} {MASS} {WING} stabiliser.area stabiliser.incidence stabiliser.arm",
         cases=tuple(f"{name}, {end}" for name in POSTURES for end in ("backward", "forward")),
         case=posture * 2 + ahead, no_solution=~run.open.any(axis=1) & np.isinf(least),
         sought="a place for the rider's weight", beyond=beyond,
@@ -119,7 +141,8 @@ def _time(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         capacity=np.full_like(time, PATIENCE), unit="s", required=0.25,
         required_why="the rider holds a posture, and the drive its peak current, for so long only (common practice)",
         source="Integral of m dV over thrust less resistance", model="passage.time_and_distance",
-        inputs=f"{MASS} {WING} {THRUST}", no_solution=~(run.found & run.passage.found), sought="a take-off to time",
+        inputs=f"{HULL} {MASS} {WING} {THRUST} {BELOW} rider.posture mast.length water.chop",
+        no_solution=~(run.found & run.passage.found), sought="a take-off to time",
         beyond=beyond,
     )  # fmt: skip
 
@@ -127,11 +150,11 @@ def _time(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
 def _release(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     r = state.release
     make.add(
-        "release", name="Thrust that the rider can hold when the board leaves the water", part="rider", meaning="hurts",
-        demand=r.needed, capacity=r.held, unit="N", required=0.10,
+        "release", name="Thrust set just before the board leaves the water against what the rider can hold then",
+        part="rider", meaning="hurts", demand=r.before, capacity=r.held, unit="N", required=0.10,
         required_why="the hull's drag vanishes at once; what exceeds it acts far below the rider and throws the nose up",
         source="Moments of surplus thrust and inertia against the reach of the feet", model="balance.excess_held",
-        inputs="rider.mass rider.stance_width mast.length pod.above_wing", no_solution=~state.run.found,
+        inputs=f"{PLACES} {MASS} {WING} {HULL} pod.above_wing", no_solution=~state.run.found,
         sought="a take-off at which to release", beyond=beyond,
     )  # fmt: skip
 
@@ -149,7 +172,7 @@ def _depth(make: Maker, state: State) -> None:
         demand=state.run.hump_speed, capacity=slow, unit="m/s", required=0.2,
         required_why="near the speed of shallow-water waves the hump grows beyond what is computed here",
         source="Speed of long waves, square root of g times depth", model=water.shallow_wave_speed.name,
-        inputs="water.depth board.length", beyond=outline(state),
+        inputs=f"water.depth {HULL} {MASS} {WING}", beyond=outline(state),
     )  # fmt: skip
 
 

@@ -113,7 +113,7 @@ class State:
     @_once
     def points(self: State) -> Points:
         """Operating points of the drive."""
-        return points(self.craft, self.water, self.drive, self.run, self.flight)
+        return points(self.craft, self.water, self.supply, self.drive, self.run, self.flight)
 
     @_once
     def ride(self: State) -> RideState:

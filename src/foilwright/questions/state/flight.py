@@ -20,6 +20,10 @@ from foilwright.questions.state.weights import POSTURES, Weights
 
 Flag = npt.NDArray[np.bool_]
 
+STEEPEST = 0.5
+"""Trim beyond which the shaft is taken no steeper: no foil flies there [rad]."""
+LEAST_KEPT = 0.05
+"""Share of its thrust below which a propeller near the surface is not followed."""
 PASSES = 4
 """Passes for the upward part of the thrust, which depends on drag."""
 STANDING = POSTURES.index("standing")
@@ -27,6 +31,15 @@ BOUNDS = ("stall", "thrust", "reach", "cavitation", "ventilation")
 """What can bound the usable band of speeds."""
 SUCTION_FACTOR = 1.15
 """On the suction peak of the panel method, which reads low at high lift."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wet:
+    """Buoyancy of what is under water in flight (n,), and its moments about the tail's bottom edge."""
+
+    buoyancy: Array  # N
+    moment_x: Array  # N m, buoyancy times x
+    moment_z: Array  # N m, buoyancy times z
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,8 +52,10 @@ class Flight:
     tail_lift: Array  # N
     wing_coefficient: Array
     drag: Array  # N, all of it
+    thrust: Array  # N, along the shaft, which turns with the board
     causes: dict[str, Array]  # N, by cause
     thrust_change: Array  # N, in the last pass
+    wet: Wet
     power: Array  # W, from the pack
     flyable: Flag  # the drive holds this speed
     place: Array  # m, of a standing rider's weight
@@ -73,37 +88,46 @@ def flight(
         air_density=np.asarray(1.225),
     )  # fmt: skip
     weight = weights.total * GRAVITY
-    afloat = water.density * GRAVITY * (weights.hung_volume - _dry_mast(craft, weights, depth))
-    lift = (weight - afloat)[:, None]
-    drag = np.broadcast_to(weight[:, None] / 10.0, (craft.designs, speeds.size))
-    change = drag
+    wet = _wet(craft, water, weights, depth)
+    lift = (weight - wet.buoyancy)[:, None]
+    thrust = np.broadcast_to(weight[:, None] / 10.0, (craft.designs, speeds.size))
+    change = thrust
     for _ in range(PASSES):
-        trim = foils.trim_for(lift, drag)
+        trim = foils.trim_for(lift, thrust)
         wing, tail = foils.forces(trim[..., None])
-        summed = wing.drag[..., 0] + tail.drag[..., 0] + hung.drag + air
-        change, drag = summed - drag, summed
+        drag = wing.drag[..., 0] + tail.drag[..., 0] + hung.drag + air
+        pushed = drag / np.cos(np.clip(trim, -STEEPEST, STEEPEST))
+        change, thrust = pushed - thrust, pushed
     causes = _causes(wing, tail, hung, np.asarray(air))
-    place = _place(weights, wing, tail, hung, trim, drag, np.asarray(air), afloat, craft.pod.z)
+    place = _place(weights, wing, tail, hung, trim, thrust, np.asarray(air), wet, craft.pod.z)
     shaft = depth - (craft.pod.z - craft.wing.z)
     immersion = np.asarray(screw.immersion_loss(shaft_depth=shaft, diameter=craft.drive.diameter))
-    drawn, held = power.power_for(drag)
+    drawn, held = power.power_for(thrust / np.maximum(immersion, LEAST_KEPT)[:, None])
     available = power.thrust * immersion[:, None]
-    margins = _margins(craft, water, weights, wing, drag, available, place, depth)
+    margins = _margins(craft, water, weights, (wing, tail), thrust, available, place, depth)
     band = _band(speeds, margins)
     energy = np.where(held & (margins >= 0.0).all(axis=0), drawn / speeds, np.inf)
-    least = speeds[energy.argmin(axis=1)]
+    nearest = np.where(np.isfinite(energy).any(axis=1), energy.argmin(axis=1), margins.min(axis=0).argmax(axis=1))
     return Flight(
         speeds=speeds, trim=trim, wing_lift=wing.lift[..., 0], tail_lift=tail.lift[..., 0],
-        wing_coefficient=wing.coefficient[..., 0], drag=drag, causes=causes, thrust_change=change,
+        wing_coefficient=wing.coefficient[..., 0], drag=drag, thrust=thrust, causes=causes, thrust_change=change, wet=wet,
         power=drawn, flyable=held, place=place, margins=margins,
         depth=depth, available=available, immersion=immersion, foils=foils, hung=hung,
-        cruise=np.where(np.isnan(craft.targets.cruise_speed), least, craft.targets.cruise_speed), **band,
+        cruise=np.where(np.isnan(craft.targets.cruise_speed), speeds[nearest], craft.targets.cruise_speed), **band,
     )  # fmt: skip
 
 
-def _dry_mast(craft: Craft, weights: Weights, depth: Array) -> Array:
-    """Return the volume of the part of the mast above the water."""
-    return weights.masses.pieces["mast"].volume * (1.0 - depth / craft.mast.length)
+def _wet(craft: Craft, water: Water, weights: Weights, depth: Array) -> Wet:
+    """Return the buoyancy in flight: all that hangs below but the part of the mast above the water."""
+    mast = weights.masses.pieces["mast"]
+    above = craft.mast.length - depth
+    dry = mast.volume * above / craft.mast.length
+    heavy = water.density * GRAVITY
+    return Wet(
+        buoyancy=heavy * (weights.hung_volume - dry),
+        moment_x=heavy * (weights.hung_volume * weights.hung_x - dry * mast.x),
+        moment_z=heavy * (weights.hung_volume * weights.hung_z + dry * 0.5 * above),
+    )
 
 
 def _causes(wing: Force, tail: Force, hung: Hung, air: Array) -> dict[str, Array]:
@@ -119,34 +143,36 @@ def _causes(wing: Force, tail: Force, hung: Hung, air: Array) -> dict[str, Array
 
 
 def _place(
-    weights: Weights, wing: Force, tail: Force, hung: Hung, trim: Array, drag: Array, air: Array, afloat: Array,
+    weights: Weights, wing: Force, tail: Force, hung: Hung, trim: Array, thrust: Array, air: Array, wet: Wet,
     shaft_z: Array,
 ) -> Array:  # fmt: skip
-    """Return where a rider's weight must be for balance in pitch."""
+    """Return where a rider's weight must be for balance in pitch, in the axes of the board."""
     wide = lambda values: values[:, None]  # noqa: E731
     sine, cosine = np.sin(trim), np.cos(trim)
-    craft_weight = weights.masses.mass * GRAVITY
+    craft_weight, rider_weight = weights.masses.mass * GRAVITY, wide(weights.rider * GRAVITY)
     moment = (
-        wing.moment(trim[..., None])[..., 0] + tail.moment(trim[..., None])[..., 0] + hung.moment
-        + wide(afloat * weights.hung_x - craft_weight * weights.craft_x) * cosine
-        - wide(afloat * weights.hung_z - craft_weight * weights.craft_z) * sine
-        - wide(shaft_z) * drag
+        wing.moment(trim[..., None])[..., 0] + tail.moment(trim[..., None])[..., 0]
+        + (hung.moment + wide(wet.moment_x - craft_weight * weights.craft_x)) * cosine
+        + (hung.reach - wide(wet.moment_z - craft_weight * weights.craft_z)) * sine
+        - wide(shaft_z) * thrust
     )  # fmt: skip
     at = balance.rider_place(
-        moment=moment, rider_weight=wide(weights.rider * GRAVITY), rider_drag=air, deck_height=wide(weights.deck)
-    )
-    return (np.asarray(at) + wide(weights.deck) * sine) / cosine
+        moment=moment, rider_weight=rider_weight * cosine - air * sine, rider_drag=air * cosine + rider_weight * sine,
+        deck_height=wide(weights.deck),
+    )  # fmt: skip
+    return np.asarray(at)
 
 
 def _margins(
-    craft: Craft, water: Water, weights: Weights, wing: Force, drag: Array, available: Array, place: Array,
-    depth: Array,
+    craft: Craft, water: Water, weights: Weights, foils: tuple[Force, Force], needed: Array, available: Array,
+    place: Array, depth: Array,
 ) -> Array:  # fmt: skip
     """Return the margin to each bound of the band, 0 where it is met."""
     wide = lambda values: values[:, None]  # noqa: E731
+    wing, tail = foils
     coefficient = wing.coefficient[..., 0]
-    stall = -wing.surface.stalled(coefficient)
-    thrust = available / np.maximum(drag, 1.0) - 1.0
+    stall = -np.maximum(wing.surface.stalled(coefficient), tail.surface.stalled(tail.coefficient[..., 0]))
+    thrust = available / np.maximum(needed, 1.0) - 1.0
     aft, forward = weights.aft[:, STANDING, None], weights.forward[:, STANDING, None]
     reach = np.minimum(place - aft, forward - place) / PLACE_SCALE
     suction = -section.pressure_at(tables=wing.surface.tables, lift_coefficient=coefficient * wing.surface.peak)
@@ -157,7 +183,7 @@ def _margins(
     cavitation = number / (SUCTION_FACTOR * np.maximum(suction, 1e-3)) - 1.0
     least = np.maximum(LEAST_DEPTH, craft.wing.area / craft.wing.span)
     air = wide(depth / least - 1.0)
-    return np.stack([np.broadcast_to(each, drag.shape) for each in (stall, thrust, reach, cavitation, air)])
+    return np.stack([np.broadcast_to(each, needed.shape) for each in (stall, thrust, reach, cavitation, air)])
 
 
 def _band(speeds: Array, margins: Array) -> dict[str, Array]:

@@ -13,6 +13,10 @@ from foilwright.physics.water import Water
 from foilwright.questions.state.weights import Weights
 from foilwright.shape.mass import section_factor
 
+ASPECTS = (1.5, 24.0)
+"""Aspect ratios of the tables of wings; beyond them the nearest is taken and the answers are unknown."""
+NEAREST_SURFACE, SPAN_NEAREST = 0.2, 1.0 / 60.0
+"""Depth over chord, and over span, below which what the surface does to a foil is not known; held there."""
 NEAREST_TAIL = 0.17
 """Arm over the wing's span below which the downwash is not known."""
 GUST = np.radians(1.5)
@@ -26,8 +30,10 @@ class Lifting:
     """One lifting surface over (n, V) speeds."""
 
     area: Array  # (n, 1) m^2
+    span: Array  # (n, 1) m, held within what the tables of wings know
+    nearest: Array  # (n, 1) m, least depth that they know
     chord: Array  # (n, 1) m
-    x: Array  # (n, 1) m
+    x: Array  # (n, 1) m, quarter chord of the mean chord: aft of the middle's where the wing is swept
     z: Array  # (n, 1) m
     speeds: Array  # (V,) m/s
     pressure: Array  # (n, V) Pa, dynamic
@@ -43,7 +49,6 @@ class Lifting:
     limit: Array  # (n, V) largest lift coefficient of the whole surface
     least: Array  # (n, V) its most negative one
     section_slope: Array  # (n, V)
-    stiffness: Array  # (n, V) share of the slope that its bending support leaves
     tables: section.SectionTables
 
     def stalled(self, coefficient: Array) -> Array:
@@ -79,8 +84,9 @@ class Foils:
     wing: Lifting
     stabiliser: Lifting
     downwash: Array  # (n, 1) angle at the stabiliser over the wing's lift coefficient
-    flex: Array  # (n, V) share of the stabiliser's slope that a bending fuselage leaves
     arm_short: Array  # (n,) arm over span, for its validity
+    depth: Array  # (n,) m, of the wing
+    tail_depth: Array  # (n,) m, of the stabiliser; may be above the water
 
     def coefficients(self, trim: Array) -> tuple[Array, Array]:
         """Return the lift coefficients of wing and stabiliser at trims (T,) or (n, V, T)."""
@@ -133,17 +139,14 @@ def foils(craft: Craft, water: Water, depth: Array, speeds: Array) -> Foils:
     """Return wing and stabiliser of every design at a depth of the wing (n,)."""
     wing = _surface(craft.wing, water, depth, speeds, flex=np.zeros(craft.designs))
     lower = depth - (craft.stabiliser.z - craft.wing.z)
-    arm = craft.fuselage.arm
+    arm, span = craft.fuselage.arm, wing.span[:, 0]
     downwash = lifting.downwash_factor(
-        aspect_ratio=craft.wing.span**2 / craft.wing.area, span=craft.wing.span,
-        arm=np.maximum(arm, NEAREST_TAIL * craft.wing.span), depth=depth,
+        aspect_ratio=span**2 / craft.wing.area, span=span, arm=np.maximum(arm, NEAREST_TAIL * span), depth=depth,
         height_offset=craft.stabiliser.z - craft.wing.z,
     )  # fmt: skip
-    bend = fuselage_flex(craft)
-    tail = _surface(craft.stabiliser, water, np.maximum(lower, 0.02), speeds, flex=bend)
     return Foils(
-        wing=wing, stabiliser=tail, downwash=np.asarray(downwash)[:, None], flex=tail.stiffness,
-        arm_short=arm / craft.wing.span,
+        wing=wing, stabiliser=_surface(craft.stabiliser, water, lower, speeds, flex=fuselage_flex(craft)),
+        downwash=np.asarray(downwash)[:, None], arm_short=arm / craft.wing.span, depth=depth, tail_depth=lower,
     )  # fmt: skip
 
 
@@ -157,19 +160,24 @@ def fuselage_flex(craft: Craft) -> Array:
 
 def _surface(s: Surface, water: Water, depth: Array, speeds: Array, *, flex: Array) -> Lifting:
     chord = (s.area / s.span)[:, None]
+    span = np.sqrt(np.clip(s.span**2 / s.area, *ASPECTS) * s.area)
+    nearest = np.maximum(NEAREST_SURFACE * s.area / span, span * SPAN_NEAREST)
+    depth = np.maximum(depth, nearest)
     reynolds = speeds * chord / water.kinematic_viscosity[:, None]
     tables = section.gather(sections=s.section, finishes=s.finish)
     known = section.characteristics_at(tables=tables, reynolds=reynolds)
     wide = lambda values: values[:, None]  # noqa: E731
     made = lifting.slope_and_drag(
-        area=wide(s.area), span=wide(s.span), taper=wide(s.taper), sweep=wide(s.sweep), section_slope=known.slope,
+        area=wide(s.area), span=wide(span), taper=wide(s.taper), sweep=wide(s.sweep), section_slope=known.slope,
         depth=wide(depth), speed=speeds, dihedral=wide(s.dihedral), twist=wide(s.twist),
     )  # fmt: skip
     pressure = 0.5 * water.density[:, None] * speeds**2
     stiff = pressure * s.area[:, None] * made.lift_slope * flex[:, None]
+    aft = s.span / 6.0 * (1.0 + 2.0 * s.taper) / (1.0 + s.taper) * np.tan(s.sweep)
     return Lifting(
-        area=s.area[:, None], chord=chord, x=s.x[:, None], z=s.z[:, None], speeds=speeds, pressure=pressure, reynolds=reynolds,
-        slope=made.lift_slope / (1.0 + stiff), stiffness=1.0 / (1.0 + stiff),
+        area=s.area[:, None], span=wide(span), nearest=wide(nearest), chord=chord, x=wide(s.x - aft), z=wide(s.z), speeds=speeds,
+        pressure=pressure, reynolds=reynolds,
+        slope=made.lift_slope / (1.0 + stiff),
         zero=known.zero_lift_angle + made.zero_lift_shift - s.incidence[:, None],
         factor=made.induced_drag_factor, wave_share=made.wave_share, twist_slope=made.twist_drag_slope,
         twist_drag=made.twist_drag, pitching=known.moment, peak=made.peak_ratio,
@@ -187,7 +195,8 @@ class Hung:
     spray: Array
     junction: Array
     pod: Array
-    moment: Array  # N m, about the tail's bottom edge
+    moment: Array  # N m, nose-up about the tail's bottom edge with the board level
+    reach: Array  # N m, drag times place: what a trim of one radian adds
 
 
 def hung_drag(
@@ -222,7 +231,12 @@ def hung_drag(
         profile * wide(0.5 * (surface + craft.wing.z)) + made * wide(surface) + junction * wide(craft.wing.z)
         + bodies[0] * wide(pod.z) + bodies[1] * wide(craft.wing.z)
     )  # fmt: skip
+    reach = (
+        (profile + made + junction) * wide(mast.x - 0.25 * mast.chord) + bodies[0] * wide(pod.x)
+        + bodies[1] * wide(craft.wing.x - 0.5 * body.arm)
+    )  # fmt: skip
     return Hung(
         drag=np.asarray(profile + made + junction + bodies[0] + bodies[1]), mast=np.asarray(profile), spray=made,
         junction=np.asarray(junction), pod=np.asarray(bodies[0] + bodies[1]), moment=np.asarray(moment),
+        reach=np.asarray(reach),
     )  # fmt: skip

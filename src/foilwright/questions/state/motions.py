@@ -23,6 +23,8 @@ HIGHEST = 1.7
 """Highest wave over the usual one."""
 BAND = 0.15
 """Height over which a rider wanders in flight [m] (common practice 0.15 to 0.20)."""
+HELD = 0.9
+"""Share of the depth at which the stiffness in height still reads the tables."""
 CLEAR = 0.08
 """Air left between crest and board [m] (common practice)."""
 
@@ -53,19 +55,17 @@ def motions(craft: Craft, water: Water, weights: Weights, flight: Flight) -> Mot
     f = flight.foils
     wing_slope, tail_slope = read(f.wing.slope), read(f.stabiliser.slope)
     follows = 1.0 - f.downwash * wing_slope
-    place = read(flight.place)
-    centre = (wide(weights.masses.mass * weights.craft_x) + wide(weights.rider) * place) / wide(weights.total)
+    ahead = _ahead(craft, weights, flight, read(flight.place), read(flight.trim))
     point = balance.neutral_point(
         wing_slope=wing_slope, stabiliser_slope=tail_slope, wing_area=wide(craft.wing.area),
-        stabiliser_area=wide(craft.stabiliser.area), arm=wide(craft.fuselage.arm), downwash_slope=1.0 - follows,
+        stabiliser_area=wide(craft.stabiliser.area), arm=ahead[0] - ahead[1], downwash_slope=1.0 - follows,
     )  # fmt: skip
     margin = balance.static_margin(
-        neutral_point=point.behind, centre_ahead=centre - wide(craft.wing.x),
-        chord=wide(craft.wing.area / craft.wing.span),
-    )  # fmt: skip
+        neutral_point=point.behind, centre_ahead=-ahead[0], chord=wide(craft.wing.area / craft.wing.span)
+    )
     rigging = balance.rigging_shift(
         speed=speeds, density=wide(water.density), wing_area=wide(craft.wing.area), wing_slope=wing_slope,
-        stabiliser_area=wide(craft.stabiliser.area), stabiliser_slope=tail_slope, arm=wide(craft.fuselage.arm),
+        stabiliser_area=wide(craft.stabiliser.area), stabiliser_slope=tail_slope, arm=ahead[0] - ahead[1],
         downwash_slope=1.0 - follows, rider_weight=wide(weights.rider * GRAVITY),
     )  # fmt: skip
     roll = _roll(craft, water, weights, flight, speeds)
@@ -75,14 +75,14 @@ def motions(craft: Craft, water: Water, weights: Weights, flight: Flight) -> Mot
         density=wide(water.density), area=wide(craft.wing.area), slope=wing_slope,
     )  # fmt: skip
     twisted = lifting.twist_error_roll(
-        area=wide(craft.wing.area), span=wide(craft.wing.span), taper=wide(craft.wing.taper), speed=speeds,
+        area=wide(craft.wing.area), span=flight.foils.wing.span, taper=wide(craft.wing.taper), speed=speeds,
         density=wide(water.density), rider_weight=wide(weights.rider * GRAVITY),
         twist_difference=wide(craft.wing.twist_left_right), sweep=wide(craft.wing.sweep),
         section_slope=read(f.wing.section_slope),
     )  # fmt: skip
     return Motions(
         speeds=speeds, static_margin=np.asarray(margin),
-        double=_pitch(craft, water, weights, flight, speeds, centre, follows * tail_slope, wing_slope),
+        double=_pitch(craft, water, weights, flight, speeds, ahead, follows * tail_slope, wing_slope),
         roll_delay=np.asarray(balance.critical_delay(toppling=roll.toppling, damping=roll.damping)),
         roll_double=roll.time_to_double, gust=np.abs(gust.lift_change) / wide(weights.total * GRAVITY),
         mast_needed=np.asarray(
@@ -97,17 +97,18 @@ def motions(craft: Craft, water: Water, weights: Weights, flight: Flight) -> Mot
 
 
 def _pitch(
-    craft: Craft, water: Water, weights: Weights, flight: Flight, speeds: Array, centre: Array, tail_slope: Array,
-    wing_slope: Array,
+    craft: Craft, water: Water, weights: Weights, flight: Flight, speeds: Array, ahead: tuple[Array, Array],
+    tail_slope: Array, wing_slope: Array,
 ) -> Array:  # fmt: skip
     """Return the time to double in pitch and heave, with a stiff and with a yielding rider."""
     wide = lambda values: values[:, None, None]  # noqa: E731
     read = lambda values: solve.rows(speeds, flight.speeds, values)[..., None]  # noqa: E731
     wing, tail = craft.wing, craft.stabiliser
     extra = [
-        balance.added_mass(chord=s.area / s.span, span=s.span, density=water.density).mass for s in (wing, tail)
+        balance.added_mass(chord=s.area[:, 0] / s.span[:, 0], span=s.span[:, 0], density=water.density).mass
+        for s in (flight.foils.wing, flight.foils.stabiliser)
     ]
-    ahead = [(s.x[:, None] - centre)[..., None] for s in (wing, tail)]
+    places = [each[..., None] for each in ahead]
     body = balance.rider_body(mass=craft.rider.mass, stature=craft.rider.height)
     craft_inertia = weights.masses.mass * weights.masses.radius**2
     apart = np.hypot(
@@ -124,16 +125,29 @@ def _pitch(
     roots = balance.heave_pitch_roots(
         mass=wide(weights.total), inertia=np.stack([stiff, craft_inertia], axis=1)[:, None, :],
         speed=speeds[..., None], density=wide(water.density), wing_area=wide(wing.area),
-        wing_slope=wing_slope[..., None], wing_place=ahead[0], wing_stiffness=stiffness[..., None],
-        stabiliser_area=wide(tail.area), stabiliser_slope=tail_slope[..., None], stabiliser_place=ahead[1],
+        wing_slope=wing_slope[..., None], wing_place=places[0], wing_stiffness=stiffness[..., None],
+        stabiliser_area=wide(tail.area), stabiliser_slope=tail_slope[..., None], stabiliser_place=places[1],
         stabiliser_stiffness=np.asarray(0.0), added_mass=wide(extra[0] + extra[1]),
-        added_coupling=wide(extra[0]) * ahead[0] + wide(extra[1]) * ahead[1],
-        added_inertia=wide(extra[0]) * ahead[0] ** 2 + wide(extra[1]) * ahead[1] ** 2,
+        added_coupling=wide(extra[0]) * places[0] + wide(extra[1]) * places[1],
+        added_inertia=wide(extra[0]) * places[0] ** 2 + wide(extra[1]) * places[1] ** 2,
         centre_height=np.stack([mixed, under], axis=1)[:, None, :], wing_lift=read(flight.wing_lift),
         stabiliser_lift=read(flight.tail_lift), wing_drag_slope=read(_drag_slope(flight)),
         drag=read(flight.drag - flight.causes["air"]),
     )  # fmt: skip
     return np.asarray(roots.time_to_double)
+
+
+def _ahead(craft: Craft, weights: Weights, flight: Flight, place: Array, trim: Array) -> tuple[Array, Array]:
+    """Return how far wing and stabiliser are ahead of the whole weight, along the flow (n, 3) [m].
+
+    A trim nose up turns the weight, which is far above the foils, back over them.
+    """
+    wide = lambda values: values[:, None]  # noqa: E731
+    x = (wide(weights.masses.mass * weights.craft_x) + wide(weights.rider) * place) / wide(weights.total)
+    z = (weights.masses.mass * weights.craft_z + weights.rider * weights.deck) / weights.total
+    sine, cosine = np.sin(trim), np.cos(trim)
+    wing, tail = ((s.x - x) * cosine - (s.z - wide(z)) * sine for s in (flight.foils.wing, flight.foils.stabiliser))
+    return wing, tail
 
 
 def _drag_slope(flight: Flight) -> Array:
@@ -148,9 +162,9 @@ def _stiffness(craft: Craft, flight: Flight, speeds: Array) -> Array:
     return np.asarray(
         lifting.height_stiffness(
             lift=solve.rows(speeds, flight.speeds, flight.wing_lift), area=wide(craft.wing.area),
-            span=wide(craft.wing.span), taper=wide(craft.wing.taper), sweep=wide(craft.wing.sweep),
+            span=flight.foils.wing.span, taper=wide(craft.wing.taper), sweep=wide(craft.wing.sweep),
             section_slope=solve.rows(speeds, flight.speeds, flight.foils.wing.section_slope),
-            depth=wide(flight.depth), speed=speeds,
+            depth=np.maximum(wide(flight.depth), flight.foils.wing.nearest / HELD), speed=speeds,
         )
     )  # fmt: skip
 
@@ -161,7 +175,7 @@ def _roll(craft: Craft, water: Water, weights: Weights, flight: Flight, speeds: 
     wing = craft.wing
     slope = balance.rolling_slope(
         section_slope=solve.rows(speeds, flight.speeds, flight.foils.wing.section_slope),
-        aspect_ratio=wide(wing.span**2 / wing.area),
+        aspect_ratio=flight.foils.wing.span ** 2 / wide(wing.area),
     )
     damping = balance.roll_damping(
         slope=slope, taper=wide(wing.taper), area=wide(wing.area), span=wide(wing.span), speed=speeds,

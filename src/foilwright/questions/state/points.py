@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from foilwright.core.model import Array
 from foilwright.craft import Craft
@@ -12,8 +13,11 @@ from foilwright.physics import drive
 from foilwright.physics import propeller as screw
 from foilwright.physics.water import Water
 from foilwright.questions.state.drive import DriveState
-from foilwright.questions.state.flight import Flight
+from foilwright.questions.state.flight import LEAST_KEPT, Flight
 from foilwright.questions.state.run import Run
+from foilwright.questions.state.supply import SupplyState
+
+Flag = npt.NDArray[np.bool_]
 
 AT = ("standstill, full throttle", "hump, full throttle", "take-off, full throttle", "cruise", "fastest flight")
 STEADY = slice(3, 5)
@@ -36,18 +40,25 @@ class Points:
     phase_current: Array  # A, peak
     winding: Array  # K, if it lasted
     pin_torque: Array  # (n,) N m that breaks the pin; NaN where no pin is stated
+    shaft_thrust: Array  # N, in the shaft: what is useful and what the flow around the pod takes
+    holds: Flag  # (n,) the drive holds the cruise speed
+    free_speed: Array  # (n,) rad/s, of the propeller out of the water, full pack and full throttle
 
 
-def points(craft: Craft, water: Water, power: DriveState, run: Run, flight: Flight) -> Points:
+def points(
+    craft: Craft, water: Water, supply: SupplyState, power: DriveState, run: Run, flight: Flight
+) -> Points:
     """Return the operating points of every design."""
     d = craft.drive
     take_off = np.where(run.found, run.take_off, run.least_speed)
-    fast = np.where(flight.found, flight.fast, run.speeds[-1])
-    cruise = np.clip(flight.cruise, run.speeds[0], run.speeds[-1])
+    fast = np.where(flight.found, flight.fast, take_off)
+    cruise = np.clip(flight.cruise, flight.speeds[0], flight.speeds[-1])
     speed = np.stack([np.zeros_like(take_off), run.least_speed, take_off, cruise, fast], axis=1)
     full = [power.bollard, *(flight.at(power.thrust, speed[:, k]) for k in (1, 2))]
-    held = [np.minimum(flight.at(flight.drag, speed[:, k]), flight.at(power.thrust, speed[:, k])) for k in (3, 4)]
-    thrust = np.stack([*full, *held], axis=1)
+    deep = flight.thrust / np.maximum(flight.immersion, LEAST_KEPT)[:, None]
+    asked = [flight.at(deep, speed[:, k]) for k in (3, 4)]
+    most = [flight.at(power.thrust, speed[:, k]) for k in (3, 4)]
+    thrust = np.stack([*full, *np.minimum(asked, most)], axis=1)
     point = drive.at(inputs=power.inputs, speed=speed, thrust=thrust)
     inflow = speed * (1.0 - power.inputs.wake[:, None])
     shaft = np.stack([-craft.pod.z, -craft.pod.z, -craft.pod.z] + [flight.depth - (craft.pod.z - craft.wing.z)] * 2, 1)
@@ -78,6 +89,8 @@ def points(craft: Craft, water: Water, power: DriveState, run: Run, flight: Flig
         pin_torque=np.asarray(
             screw.shear_pin(shear_strength=PIN_STRENGTH, pin_diameter=d.pin_diameter, shaft_diameter=d.shaft_diameter)
         ),
+        shaft_thrust=behind, holds=point.found[:, 3] & (asked[0] <= most[0]),
+        free_speed=d.speed_constant * supply.full_voltage * d.duty_limit / d.gear_ratio,
     )  # fmt: skip
 
 

@@ -14,10 +14,15 @@ from foilwright.questions.state.run import Run
 from foilwright.questions.state.weights import Weights
 
 
+JUST_BEFORE = 0.95
+"""Share of the take-off speed at which the hull still drags and the throttle is set for it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Release:
     """At take-off; arrays (n,)."""
 
+    before: Array  # N, thrust that the craft needs just before, hull and all
     needed: Array  # N, drag without the hull
     held: Array  # N, thrust that the rider's reach can hold down
     full: Array  # N, full throttle
@@ -36,8 +41,9 @@ def release(craft: Craft, weights: Weights, power: DriveState, run: Run) -> Rele
         reach=quick, thrust_height=craft.pod.z, craft_mass=weights.masses.mass, craft_height=weights.craft_z,
         rider_mass=weights.rider, rider_height=weights.deck,
     )  # fmt: skip
+    before = np.maximum(needed, run.at_speed(np.maximum(JUST_BEFORE * speed, run.speeds[0])))
     full = np.where(run.found, run.take_off_thrust, 0.0)
     held = np.minimum(needed + np.asarray(excess), 10.0 * np.maximum(full, needed))
     point = drive.at(inputs=power.inputs, speed=speed, thrust=np.minimum(held, full))
     throttle = np.where(run.found, np.where(held >= full, 1.0, point.duty / craft.drive.duty_limit), np.nan)
-    return Release(needed=needed, held=held, full=full, throttle=np.minimum(throttle, 1.0))
+    return Release(before=before, needed=needed, held=held, full=full, throttle=np.minimum(throttle, 1.0))

@@ -49,10 +49,10 @@ def ride_state(
     craft: Craft, supply: SupplyState, power: DriveState, run: Run, flight: Flight
 ) -> RideState:
     """Work out the ride of every design."""
-    speed = craft.ride.speed
+    speed = np.clip(craft.ride.speed, flight.speeds[0], flight.speeds[-1])
     flies = (speed >= flight.slow[:, None]) & (speed <= flight.fast[:, None])
     drag = np.where(
-        flies, solve.rows(speed, flight.speeds, flight.drag), solve.rows(np.minimum(speed, run.speeds[-1]), run.speeds, run.resistance)
+        flies, solve.rows(speed, flight.speeds, flight.thrust), solve.rows(np.minimum(speed, run.speeds[-1]), run.speeds, run.resistance)
     )
     slow = np.full((craft.designs, 1), LIMP_SPEED)
     every = np.concatenate([drag, solve.rows(slow, run.speeds, run.resistance)], axis=1)
@@ -66,10 +66,10 @@ def ride_state(
     ridden = _ride(craft, supply, drawn, craft.ride.time)
     asked = craft.ride.time.sum(axis=1)
     end = ridden.state_of_charge[:, -1]
-    left = np.maximum(end - craft.pack.stop_charge, 0.0) * supply.label_energy * 0.9
+    left = np.maximum(end - craft.pack.stop_charge, 0.0) * supply.label_energy * _cold(craft) * 0.9
     return RideState(
         power=drawn, flies=flies, feasible=held & found, asked=asked, ride=ridden,
-        mean_speed=(speed * craft.ride.time).sum(axis=1) / asked, end_charge=end, limp_power=limp,
+        mean_speed=(craft.ride.speed * craft.ride.time).sum(axis=1) / asked, end_charge=end, limp_power=limp,
         limp_distance=left / limp * LIMP_SPEED, cold=_cold(craft), energy=np.asarray(ridden.energy_out),
     )  # fmt: skip
 

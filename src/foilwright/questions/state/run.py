@@ -19,6 +19,7 @@ from foilwright.physics import balance, hydrostatics, passage, resistance, rider
 from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.drive import DriveState
 from foilwright.questions.state.foils import Foils, hung_drag
+from foilwright.questions.state.reasons import Grid, stop
 from foilwright.questions.state.weights import POSTURES, Weights
 from foilwright.shape import board as hull
 
@@ -29,10 +30,6 @@ TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 24))
 COARSE_TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 7))
 LEVELS, EVEN = 14, 24
 """Trims, draughts and loads of the hydrostatic table, read linearly between; the load point errs by some 5 mm."""
-LIMITS = ("thrust", "stall", "reach", "nose dives", "tail drags", "ventilation", "shallow water", "sinks")
-"""What can break in a cell."""
-REASONS = ("", *LIMITS, "lift before stall", "sag", "current limit")
-"""What stops a run; nothing, a limit, too little lift, or why the thrust lacks."""
 PLACE_SCALE = 0.5
 """Shift of the rider's weight that counts as much as doubling a force [m]."""
 HIGHEST_CHOP = 0.3
@@ -43,20 +40,6 @@ CLEARANCE = 0.25
 """Water to be left below the wing [m]."""
 LEAST_DEPTH = 0.12
 """Least depth of the wing below the surface, or one chord if that is more [m]."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grid:
-    """Every cell (n, V, T)."""
-
-    board_load: Array  # N, negative where the wing carries more than all
-    foil_lift: Array  # N
-    drag: Array  # N, all of it
-    foil_drag: Array  # N, of what hangs below and of the air
-    place: Array  # m, of the rider's weight
-    load_point: Array  # m
-    relief: Array  # (8, n, V, T), by how much each limit is broken, <= 0 where it holds
-    outside: Mask
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +58,7 @@ class Run:
     found: Flag  # (n,) it takes off
     reason: npt.NDArray[np.intp]  # (n,) into REASONS
     relief: Array  # (n,) by how much the reason must be relieved
+    alone: Flag  # (n,) relieving the reason alone is enough
     take_off: Array  # m/s
     take_off_trim: Array  # rad
     take_off_drag: Array  # N, without the board
@@ -100,7 +84,6 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     speeds = foils.wing.speeds
     thrust, power = drive.thrust[:, : speeds.size], drive.power[:, : speeds.size]
     grid = _grid(craft, water, weights, foils, thrust)
-    flying = grid.board_load <= 0.0
     holds = grid.relief <= 0.0
     but_thrust = np.all(holds[1:], axis=0)
     drag = np.where(but_thrust, grid.drag, np.inf)
@@ -112,12 +95,11 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     passable = open_ & (thrust >= least)
     blocked = np.where(passable.all(axis=1), np.inf, speeds[np.argmin(passable, axis=1)])
     found = np.isfinite(take_off) & (take_off <= blocked)
-    reason, relief = np.zeros(craft.designs, dtype=np.intp), np.zeros(craft.designs)
-    if not found.all():
-        reason, relief = _reason(grid, holds, flying)
-        reason = np.where(found, 0, _thrust_reason(reason, grid, drive, best, open_, speeds))
+    stopped = stop(craft, weights, drive, grid, found, speeds, TRIMS)
     cell = (np.arange(craft.designs), at, np.searchsorted(TRIMS, trim - 1e-9))
-    marks = _marks(speeds, least, thrust, np.where(found, take_off, np.nan), open_)
+    sought = take_off if found.all() else _take_off(grid, but_thrust, speeds)[0]
+    last = np.where(found, take_off, np.where(np.isfinite(sought), sought, speeds[-1]))
+    marks = _marks(speeds, least, thrust, last, open_)
     end = np.where(found, np.maximum(take_off, speeds[0] * 1.01), speeds[1])
     way = passage.time_and_distance(
         speed=speeds, thrust=thrust, resistance=least, mass=weights.total, start=np.full_like(end, speeds[0]),
@@ -135,8 +117,9 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
         load=np.maximum(pick(grid.board_load), 0.0),
         open=open_,
         found=found,
-        reason=reason,
-        relief=np.where(found, 0.0, relief),
+        reason=stopped.reason,
+        relief=stopped.relief,
+        alone=stopped.alone,
         take_off=np.where(found, take_off, np.nan),
         take_off_trim=trim,
         take_off_drag=grid.foil_drag[cell],
@@ -162,7 +145,8 @@ def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Ar
     made, scale = _board(craft, water, weights, np.maximum(load, 0.0), speeds)
     air, legs = _body_drag(craft, water, weights, speeds)
     below = wing.drag + tail.drag + hung.drag[..., None]
-    drag = made.resistance * scale[:, None, None] + below + air[..., None] + legs[..., None]
+    on_board = made.resistance * scale[:, None, None]
+    drag = on_board + below + air[..., None] + legs[..., None]
     moment = (
         wing.moment(tau) + tail.moment(tau) + hung.moment[..., None]
         + load.clip(0.0) * made.load_point * cosine
@@ -176,9 +160,11 @@ def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Ar
         deck_height=weights.deck[:, None, None],
     )  # fmt: skip
     place = (np.asarray(at) + weights.deck[:, None, None] * sine) / cosine
-    relief = _relief(craft, weights, foils, thrust, made, wing.coefficient, tail.coefficient, load, drag, place)
+    stalls = foils.wing.stalled(wing.coefficient), foils.stabiliser.stalled(tail.coefficient)
+    relief = _relief(craft, weights, thrust, made, np.maximum(*stalls), load, drag, place)
     return Grid(
-        board_load=load, foil_lift=lift, drag=drag, foil_drag=below + air[..., None], place=place,
+        board_load=load, foil_lift=lift, wing_lift=wing.lift, wing_drag=wing.drag, board_drag=on_board,
+        tail_stall=stalls[1], drag=drag, foil_drag=below + air[..., None], place=place,
         load_point=made.load_point, relief=relief, outside=np.bitwise_or.reduce(made.outside, axis=(1, 2)),
     )  # fmt: skip
 
@@ -232,15 +218,14 @@ def _body_drag(craft: Craft, water: Water, weights: Weights, speeds: Array) -> t
 
 
 def _relief(
-    craft: Craft, weights: Weights, foils: Foils, full: Array, made: resistance.Board, wing_lift: Array,
-    tail_lift: Array, load: Array, drag: Array, place: Array,
+    craft: Craft, weights: Weights, full: Array, made: resistance.Board, stall: Array, load: Array, drag: Array,
+    place: Array,
 ) -> Array:  # fmt: skip
     """Return by how much each limit is broken in each cell; not above 0 where it holds."""
     rows = np.arange(craft.designs)
     posture = weights.posture.astype(np.intp)
     aft, forward = (side[rows, posture][:, None, None] for side in (weights.aft, weights.forward))
     thrust = np.maximum(full, 1.0)[..., None]
-    stall = np.maximum(foils.wing.stalled(wing_lift), foils.stabiliser.stalled(tail_lift))
     carried = load > 0.0
     bottom = hull.planing_length(stations=weights.masses.stations)[:, None, None]
     dives = np.where(carried, (made.load_point - bottom) / PLACE_SCALE, -1.0)
@@ -273,61 +258,9 @@ def _take_off(grid: Grid, holds: Flag, speeds: Array) -> tuple[Array, Array, npt
     return speed[rows, which], TRIMS[which], at[rows, which]
 
 
-def _reason(grid: Grid, holds: Flag, flying: Flag) -> tuple[npt.NDArray[np.intp], Array]:
-    """Return the limit whose relief, all others kept, is least, and that relief."""
-    broken = (~holds).sum(axis=0)
-    reliefs = []
-    for k in range(len(LIMITS)):
-        others = (broken - ~holds[k]) == 0
-        cost = np.where(others, np.maximum(grid.relief[k], 0.0), np.inf)
-        reliefs.append(_least(cost, np.where(flying, cost, np.inf)))
-    every = np.where(broken == 0, 0.0, np.inf)
-    short = np.where(broken == 0, grid.board_load / np.maximum(grid.foil_lift, 1.0), np.inf)
-    reliefs.append(_least(every, np.maximum(short, 0.0)))
-    table = np.stack(reliefs, axis=1)
-    none = ~np.isfinite(table).any(axis=1)
-    worst = np.where(none[:, None], _worst(grid, flying), table)
-    return worst.argmin(axis=1) + 1, worst.min(axis=1)
-
-
-def _least(way: Array, end: Array) -> Array:
-    """Return the least relief with which every speed up to a take-off can be passed."""
-    passing = np.maximum.accumulate(way.min(axis=2), axis=1)
-    arriving = end.min(axis=2)
-    before = np.concatenate([np.zeros_like(passing[:, :1]), passing[:, :-1]], axis=1)
-    return np.maximum(before, arriving).min(axis=1)
-
-
-def _worst(grid: Grid, flying: Flag) -> Array:
-    """Where several limits break together: the one that breaks most in the cell that breaks least."""
-    most = grid.relief.max(axis=0)
-    cell = most.reshape(most.shape[0], -1)
-    barred = np.where(flying.reshape(cell.shape), cell, np.inf)
-    at = np.where(np.isfinite(barred).any(axis=1), barred.argmin(axis=1), cell.argmin(axis=1))
-    reliefs = grid.relief.reshape(len(LIMITS), cell.shape[0], -1)
-    there = np.take_along_axis(reliefs, at[None, :, None], axis=2)[..., 0]
-    return np.concatenate([np.where(there == there.max(axis=0), there, np.inf).T, np.full((at.size, 1), np.inf)], 1)
-
-
-def _thrust_reason(
-    reason: npt.NDArray[np.intp], grid: Grid, drive: DriveState, best: npt.NDArray[np.intp], open_: Flag,
-    speeds: Array,
-) -> npt.NDArray[np.intp]:  # fmt: skip
-    """Where thrust is what lacks: say whether sag or a set current limit takes it."""
-    short = np.where(open_, np.take_along_axis(grid.relief[0], best[..., None], axis=2)[..., 0], -np.inf)
-    short = np.where(np.arange(short.shape[1]) <= short.shape[1] // 2, short, -np.inf)
-    rows = np.arange(short.shape[0])
-    at = short.argmax(axis=1)
-    drag = grid.drag[rows, at, best[rows, at]]
-    sag = drive.unsagged(speeds[at]) >= drag
-    limited = np.isin(drive.binding[rows, at], (2, 3))
-    named = np.where(sag, REASONS.index("sag"), np.where(limited, REASONS.index("current limit"), 1))
-    return np.where(reason == 1, named, reason)
-
-
 def _marks(speeds: Array, drag: Array, thrust: Array, take_off: Array, open_: Flag) -> dict[str, Array]:
-    """Return the hump and the point of least excess thrust below take-off."""
-    end = np.where(np.isnan(take_off), speeds[-1], take_off)[:, None]
+    """Return the hump and the point of least excess thrust below a take-off, found or sought."""
+    end = take_off[:, None]
     before = (speeds <= end) & open_ & (speeds >= 1.0)
     rows = np.arange(drag.shape[0])
     excess = np.where(before, thrust / np.maximum(drag, 1.0), np.inf)

@@ -1,0 +1,229 @@
+"""One design's answers as plain text of 80 columns, worst first."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Sequence
+
+import numpy as np
+
+from foilwright.assemble import Assumption
+from foilwright.questions import report
+from foilwright.questions.ask import QUESTIONS, Answers
+from foilwright.questions.finding import VERDICTS, Finding
+
+WIDE = 80
+LEFT, RIGHT, STEP = 6, 10, 0.1
+"""Steps of a bar on either side of zero, and what one stands for, in units of the finding's scale."""
+NAME, NUMBERS_AT = 11, 21
+"""Columns in which the name of a finding and its numbers begin."""
+UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|[A-Za-zΩ·²³/]{1,5})(?:[\s,.;:)]|$))")
+"""The space between a number and its unit, at which no line is broken."""
+KEPT = "\u00a0"
+
+LEGEND = (
+    'How to read it: "to spare" is what there is beyond what is asked, "needs" how much of that there must'
+    " be. The bars show it: from the zero line │ to the right what is to spare, to the left what is"
+    " short, ┃ at what it needs. Ten steps are as much again as is asked, or a usual spare; ▸ and ◂: more."
+)
+CAUTION = (
+    "These are margins under the stated assumptions, not a promise that the craft is safe. Propeller,"
+    " lithium cells, cold water and falls hurt people: go to the water with a partner, a float vest and"
+    " a helmet, a stop that works without the radio, and under the rules of the place."
+)
+NUMBERS = {
+    "total_mass": ("mass with rider and kit", "kg"),
+    "board_volume": ("volume of the board", "m^3"),
+    "freeboard_prone": ("deck over water, lying", "m"),
+    "hump_speed": ("hump, speed", "m/s"),
+    "hump_resistance": ("hump, resistance", "N"),
+    "hump_thrust": ("hump, full thrust", "N"),
+    "take_off_speed": ("take-off, speed", "m/s"),
+    "take_off_time": ("take-off, time", "s"),
+    "take_off_distance": ("take-off, distance", "m"),
+    "take_off_electric_power": ("take-off, pack power", "W"),
+    "release_throttle": ("release, most throttle", "%"),
+    "slowest_flight": ("slowest flight", "m/s"),
+    "fastest_flight": ("fastest flight", "m/s"),
+    "cruise_speed": ("cruise, speed", "m/s"),
+    "cruise_drag": ("cruise, drag", "N"),
+    "cruise_electric_power": ("cruise, pack power", "W"),
+    "glide_ratio": ("cruise, weight over drag", "1"),
+    "static_margin": ("static margin, of chord", "%"),
+    "run_time": ("time on a charge", "s"),
+    "ride_range": ("way on a charge", "m"),
+}
+"""The flat numbers: what a maker calls them, and the unit."""
+
+
+def text(answers: Answers, row: int = 0) -> str:
+    """Return the answers of one design in plain words, worst first, 80 columns wide."""
+    build = answers.build
+    lines = [*_wrapped(f"{build.name}  ({build.file}, version {build.hash})"), "", *_strip(answers, row), ""]
+    lines += [*_held(answers, row), "", *_wrapped(LEGEND)]
+    for question in QUESTIONS:
+        if question.name in answers.findings:
+            lines += ["", *_question(answers, question.name, question.asks, row)]
+    lines += ["", *_numbers(answers, row), "", *_assumptions(answers.assumed)]
+    lines += ["", *_wrapped(CAUTION)]
+    return "\n".join(lines) + "\n"
+
+
+def _strip(answers: Answers, row: int) -> list[str]:
+    """Return one line a question: its verdict and how many findings have which."""
+    lines = [f"  {'question':<10}{'verdict':<10}" + "".join(f"{name:>9}" for name in VERDICTS)]
+    for name, found in answers.findings.items():
+        counts = [sum(report.word(finding, row) == verdict for finding in found) for verdict in VERDICTS]
+        told = "".join(f"{count or '-':>9}" for count in counts)
+        lines.append(f"  {name:<10}{_loud(answers.verdict(name, row)):<10}{told}")
+    return lines
+
+
+def _loud(verdict: str) -> str:
+    return verdict.upper() if verdict == "fails" else verdict
+
+
+def _held(answers: Answers, row: int) -> list[str]:
+    """Return what holds the build back, what its number means and what failing means."""
+    finding = answers.holds_back(row)
+    verdict = report.word(finding, row)
+    if verdict == "sound":
+        lines = ["NOTHING FAILS under the assumptions below. The least to spare:"]
+    else:
+        lines = [f"HOLDS THE BUILD BACK  {_loud(verdict)}: {report.VERDICTS_MEAN[verdict]}"]
+    lines += _wrapped(_named(finding, row), "  ")
+    lines += _wrapped(f"{report.said(finding, row)}.{_part_of_need(finding, row)}", "  ")
+    return lines + _reasons(finding, "  ", inputs=True)
+
+
+def _named(finding: Finding, row: int) -> str:
+    """Return the name of a finding with the case that governs it."""
+    which = report.case(finding, row)
+    return f"{finding.name} ({which})" if which and not report.never(finding, row) else finding.name
+
+
+def _part_of_need(finding: Finding, row: int) -> str:
+    """Return how much of the margin it must have is there."""
+    has, needs = float(finding.margin[row]), float(finding.required[row])
+    if finding.reason[row] or not 0.0 <= has < needs:
+        return ""
+    return f" That is {100.0 * has / needs:.0f} % of the spare that it must have."
+
+
+def _reasons(finding: Finding, indent: str, *, inputs: bool) -> list[str]:
+    """Return why it needs its margin, what failing means, and where the numbers come from."""
+    told = [
+        f"Why: {finding.required_why}.",
+        f"If it fails: {report.MEANS[finding.meaning]}.",
+        f"Source: {finding.source.rstrip('.')}.",
+    ]
+    if inputs:
+        told.append(f"Fields behind it: {', '.join(finding.inputs)}.")
+    return [line for sentence in told for line in _wrapped(sentence, indent, hang=2)]
+
+
+def _question(answers: Answers, name: str, asks: str, row: int) -> list[str]:
+    lines = [f"{name.upper()}  {_loud(answers.verdict(name, row))}", *_wrapped(asks, "  ")]
+    for finding in answers.worst_first(row):
+        if finding.question == name:
+            lines += _finding(finding, row)
+    return lines
+
+
+def _finding(finding: Finding, row: int) -> list[str]:
+    """Return a finding: verdict and name, then bar and numbers; what is not sound with its reasons."""
+    verdict = report.word(finding, row)
+    drawn = _bar_of(finding, row)
+    name = _named(finding, row) + ("" if drawn else f": {report.said(finding, row)}")
+    lines = _beside(f"  {_loud(verdict)}", NAME, name)
+    if drawn:
+        lines += _beside(f"  {drawn}", NUMBERS_AT, report.said(finding, row))
+    if verdict != "sound":
+        lines += _reasons(finding, " " * NAME, inputs=False)
+    for each in finding.beyond:
+        if each.bad[row] and not each.decides:
+            lines += _wrapped(f"Note: {each.means}.", " " * NAME, hang=2)
+    return lines
+
+
+def _beside(front: str, column: int, told: str) -> list[str]:
+    """Return lines that begin in a column, with something in front of the first."""
+    first, *others = _wrapped(told, " " * column)
+    return [f"{front:<{column}}{first[column:]}", *others]
+
+
+def _bar_of(finding: Finding, row: int) -> str:
+    if finding.reason[row] or report.is_flag(finding, row):
+        return ""
+    return bar(float(finding.margin[row]) / finding.scale, float(finding.required[row]) / finding.scale)
+
+
+def bar(margin: float, required: float) -> str:
+    """Return a margin as a bar about a zero line, with the one it must have marked; both in units of scale."""
+    steps = int(np.clip(round(np.clip(margin / STEP, -99.0, 99.0)), -LEFT - 1, RIGHT + 1))
+    need = int(np.clip(np.ceil(required / STEP - 1e-9), 0, RIGHT))
+    marks = [" "] * LEFT + ["│"] + [" "] * RIGHT
+    marks[LEFT + 1 : LEFT + 1 + min(max(steps, 0), RIGHT)] = "█" * min(max(steps, 0), RIGHT)
+    marks[LEFT - min(max(-steps, 0), LEFT) : LEFT] = "░" * min(max(-steps, 0), LEFT)
+    marks[LEFT + need] = "┃"
+    if steps > RIGHT:
+        marks[-1] = "▸"
+    elif steps < -LEFT:
+        marks[0] = "◂"
+    return "".join(marks)
+
+
+def _numbers(answers: Answers, row: int) -> list[str]:
+    cells = []
+    for name, (label, unit) in NUMBERS.items():
+        if name in answers.numbers:
+            cells.append(f"{label:<26}{_number(float(answers.numbers[name][row]), unit)}")
+    half = (len(cells) + 1) // 2
+    pairs = zip(cells[:half], [*cells[half:], ""], strict=False)
+    return ["NUMBERS", *(f"  {left:<38}{right}".rstrip() for left, right in pairs)]
+
+
+def _number(value: float, unit: str) -> str:
+    if not np.isfinite(value):
+        return "none"
+    return report.percent(value) if unit == "%" else report.amount(value, unit)
+
+
+def _assumptions(assumed: Sequence[Assumption]) -> list[str]:
+    """Return what was assumed, one line each: path, value, range; tables together."""
+    if not assumed:
+        return ["ASSUMED  nothing: the build file states every field that was used"]
+    lines = _wrapped(
+        f"ASSUMED  {len(assumed)} fields that the build file leaves out, with the range in which they may lie."
+        " State or measure them. Their sources: foilwright ask BUILD --json"
+    )
+    tables = list(dict.fromkeys(_table(each) for each in assumed))
+    together = sorted(assumed, key=lambda each: tables.index(_table(each)))
+    wide = min(max(len(each.path) for each in together), 44)
+    for each in together:
+        value, span = _spread(each)
+        line = f"  {each.path:<{wide}}  {value:<11} {span}".rstrip()
+        lines += [line] if len(line) <= WIDE else _wrapped(f"{each.path}  {value}  {span}", "  ", hang=4)
+    return lines
+
+
+def _table(each: Assumption) -> str:
+    return each.path.split(".", 1)[0]
+
+
+def _spread(each: Assumption) -> tuple[str, str]:
+    """Return what was assumed and its range, in one unit."""
+    if isinstance(each.value, str) or isinstance(each.low, str) or isinstance(each.high, str):
+        value, low, high, unit = str(each.value), str(each.low), str(each.high), ""
+    else:
+        (value, low, high), unit = report.amounts([each.value, each.low, each.high], each.unit or "1")
+    return f"{value}{unit}", f"({low} to {high}{unit})" if low != high else ""
+
+
+def _wrapped(told: str, indent: str = "", hang: int = 0) -> list[str]:
+    further = indent + " " * hang
+    lines = textwrap.wrap(
+        UNIT.sub(KEPT, told), WIDE, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False
+    )
+    return [line.replace(KEPT, " ") for line in lines]
