@@ -66,6 +66,7 @@ FORM = Wiring(
     receiver=Receiver(**NONE),
 )
 PAIR = replace(FORM, in_series=1, module=module(14))
+THREE = replace(PAIR, side_by_side=3, main=lead(35, 0.30))
 LINE = replace(FORM, side_by_side=1, fuse=replace(FORM.fuse, rating=120.0), stub=lead(16, 0.1), lead=lead(16, 0.4), jumper=lead(16, 0.15))  # fmt: skip
 ONE = replace(LINE, in_series=1, module=module(14))
 TWO_CELLS = replace(module(2), parallel=1, capacity=7200.0, resistance=50e-3)
@@ -157,7 +158,7 @@ WRONG: dict[str, tuple[Network, set[tuple[str, str]]]] = {
     ),
     "supply on half of a string": (
         base.changing("supply minus lead", end="module 1.1 minus"),
-        {("tap between modules", "supply")},
+        {("tap between modules", "supply"), ("no common ground", "receiver")},
     ),
     "no common ground": (own.without("signal ground"), {("no common ground", "receiver")}),
     "receiver on two cells": (
@@ -197,11 +198,11 @@ WRONG: dict[str, tuple[Network, set[tuple[str, str]]]] = {
         {("rotation sense", "motor"), ("no common ground", "receiver")},
     ),
     "jumper left in and a module turned": (
-        turned(jumper(expand(replace(PAIR, side_by_side=3))), "module 3.1"),
+        turned(jumper(expand(THREE)), "module 3.1"),
         {("dead short", "series jumper"), ("reversed module", "module 3.1")},
     ),
     "two modules turned": (
-        turned(turned(expand(replace(PAIR, side_by_side=3)), "module 3.1"), "module 1.1"),
+        turned(turned(expand(THREE), "module 3.1"), "module 1.1"),
         {("reversed module", "module 3.1"), ("reversed module", "module 1.1")},
     ),
     "no switch and a bare contact": (
@@ -216,7 +217,7 @@ RIGHT: dict[str, Network] = {
     "two side by side": pair,
     "two by two": base,
     "four contacts and two inputs": expand(replace(FORM, contacts=4, inputs=2, main=lead(16, 0.3))),
-    "three strings": expand(replace(PAIR, side_by_side=3, main=lead(35, 0.3))),
+    "three strings": expand(THREE),
     "own battery through a supply": own,
     "own battery straight on": expand(
         replace(

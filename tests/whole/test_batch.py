@@ -46,6 +46,7 @@ def same(one: Answers, many: Answers, row: int) -> None:
                     getattr(batch, what)[row], getattr(single, what)[0], rtol=WITHIN, atol=WITHIN, err_msg=label
                 )
             assert batch.verdict[row] == single.verdict[0], label
+            assert batch.applies[row] == single.applies[0], label
             assert batch.cases[batch.case[row]] == single.cases[single.case[0]], label
             assert why(batch, row) == why(single, 0), label
 

@@ -60,14 +60,14 @@ class Answers:
         """Return the findings of all questions."""
         return tuple(finding for found in self.findings.values() for finding in found)
 
-    def worst_first(self, row: int = 0) -> list[Finding]:
-        """Return the findings of one design, worst first."""
-        return sorted(self.all(), key=lambda finding: gravity(finding, row))
+    def worst_first(self, row: int = 0, question: str | None = None) -> list[Finding]:
+        """Return the findings that apply to one design, of one question or of all, worst first."""
+        found = self.findings[question] if question else self.all()
+        return sorted((each for each in found if each.applies[row]), key=lambda each: gravity(each, row))
 
     def verdict(self, question: str | None = None, row: int = 0) -> str:
         """Return the worst verdict of one question, or of all."""
-        found = self.findings[question] if question else self.all()
-        return VERDICTS[min(int(finding.verdict[row]) for finding in found)]
+        return VERDICTS[int(self.worst_first(row, question)[0].verdict[row])]
 
     def holds_back(self, row: int = 0) -> Finding:
         """Return the finding that holds the build back."""

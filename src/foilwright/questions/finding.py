@@ -63,7 +63,7 @@ class Finding:
     """One comparison of what is asked of a part with what it can give, for every design.
 
     Arrays are (n,) in SI. ``cases`` names the possible governing cases and ``case`` which one
-    governs each design. ``missing`` is the path whose absence makes the finding unknown.
+    governs each design; ``applies`` is False where the question has no object (no flight to judge). ``missing`` is the path whose absence makes the finding unknown.
     """
 
     id: str
@@ -86,6 +86,7 @@ class Finding:
     unknown: Code
     missing: str = ""
     no_solution: Flag
+    applies: Flag
     sought: str = ""
     beyond: tuple[Beyond, ...] = ()
     temperature: Array | None = None
@@ -163,6 +164,7 @@ class Maker:
         missing: str = "",
         is_missing: Flag | None = None,
         no_solution: Flag | None = None,
+        applies: Flag | None = None,
         sought: str = "",
         beyond: Sequence[Beyond] = (),
         temperature: Array | None = None,
@@ -179,6 +181,7 @@ class Maker:
                 scale=scale, cases=cases, case=np.zeros(n, dtype=np.intp) if case is None else case,
                 unknown=unknown, missing=missing,
                 no_solution=np.zeros(n, dtype=bool) if no_solution is None else np.asarray(no_solution, dtype=bool),
+                applies=np.ones(n, dtype=bool) if applies is None else np.asarray(applies, dtype=bool),
                 sought=sought, beyond=tuple(beyond), temperature=temperature, relief=relief,
             )
         )  # fmt: skip

@@ -111,7 +111,7 @@ def _cruise(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         required=np.where(fast, GUSTY, LULL), required_why="lulls of the throttle and turns take speed, gusts and waves add some",
         source=WINGS, model=lifting.slope_and_drag.name, cases=("above the slow end", "below the fast end"),
         case=fast.astype(np.intp), inputs=f"{WING} {TAIL} {THRUST} {PLACE} {MASS} targets.cruise_speed targets.wing_depth",
-        no_solution=~f.found, sought="a speed at which it flies", beyond=beyond,
+        applies=f.found, beyond=beyond,
     )  # fmt: skip
     drag, have = f.at(f.thrust, f.cruise), f.at(f.available, f.cruise)
     make.add(
@@ -145,8 +145,7 @@ def _place(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "shift", name="Shift of the rider's weight over the usable band", part="rider", meaning="annoys", demand=span,
         capacity=2.0 * w.quick + state.craft.rider.step, unit="m", required=0.1,
         required_why="more than this asks for steps in flight", source="Moments about the tail of every force",
-        model="balance.rider_place", inputs=f"{PLACE} {TAIL} {WING} {THRUST} targets.wing_depth", no_solution=none,
-        sought="a speed at which it flies", beyond=beyond,
+        model="balance.rider_place", inputs=f"{PLACE} {TAIL} {WING} {THRUST} targets.wing_depth", applies=~none, beyond=beyond,
     )  # fmt: skip
 
 
@@ -163,7 +162,7 @@ def _pitch(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         required_why="below 0.1 the craft is twitchy (common practice); 0.05 for the model's error",
         source="Neutral point of wing and stabiliser in its downwash, with the bending of the fuselage",
         model="balance.static_margin", inputs=f"{TAIL} {WING} {PLACE} fuselage.material", cases=AT, case=at,
-        no_solution=~flies, sought="a speed at which it flies", beyond=beyond,
+        applies=flies, beyond=beyond,
     )  # fmt: skip
     delay, caution = by_skill(state, DELAY), by_skill(state, CAUTION)
     double = m.double.reshape(state.craft.designs, -1)
@@ -174,8 +173,7 @@ def _pitch(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         required_why="a person answers late; a swing must take two to three delays to double",
         source="Linear motion in pitch and heave (Etkin and Reid 1996); delay limit, crossover model",
         model="balance.heave_pitch_roots", inputs=f"{TAIL} {WING} {PLACE} rider.height rider.skill targets.wing_depth",
-        cases=tuple(f"{speed}, {rider}" for speed in AT for rider in RIDERS), case=worst, no_solution=~flies,
-        sought="a speed at which it flies", beyond=beyond,
+        cases=tuple(f"{speed}, {rider}" for speed in AT for rider in RIDERS), case=worst, applies=flies, beyond=beyond,
     )  # fmt: skip
 
 
@@ -193,8 +191,7 @@ def _roll(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         demand=by_skill(state, DELAY), capacity=np.minimum(m.roll_delay[rows, at], 1e3), unit="s", required=0.25,
         required_why="room for a correction that is not perfect; standing on the ground has 0.48 s",
         source="Inverted pendulum on a damping wing; delay limit (Insperger 2011)", model="balance.critical_delay",
-        inputs=f"wing.span wing.area mast.length rider.height rider.skill {MASS}", cases=AT, case=at, no_solution=~flies,
-        sought="a speed at which it flies", beyond=beyond,
+        inputs=f"wing.span wing.area mast.length rider.height rider.skill {MASS}", cases=AT, case=at, applies=flies, beyond=beyond,
     )  # fmt: skip
     shift = m.twist_shift[:, :2].max(axis=1)
     make.add(
@@ -203,7 +200,7 @@ def _roll(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         required_why="a rider who must lean all the time tires (common practice)",
         source="Rolling moment of an antisymmetric twist, lattice", model="lifting.twist_error_roll",
         inputs="measured.wing_twist_left_right wing.span wing.area rider.mass targets.cruise_speed", cases=AT[:2],
-        case=m.twist_shift[:, :2].argmax(axis=1), no_solution=~flies, sought="a speed at which it flies", beyond=beyond,
+        case=m.twist_shift[:, :2].argmax(axis=1), applies=flies, beyond=beyond,
     )  # fmt: skip
 
 
@@ -228,8 +225,7 @@ def _surface(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         required_why="beyond a quarter of the weight the ride breaks up (common practice)",
         source="Deep-water waves (Airy 1845), quasi-steady lift", model="balance.wave_gust",
         inputs=f"water.chop targets.wing_depth targets.cruise_speed wing.area wing.span {MASS}", cases=AT[:2],
-        case=m.gust[:, :2].argmax(axis=1), no_solution=~f.found,
-        sought="a speed at which it flies", beyond=beyond,
+        case=m.gust[:, :2].argmax(axis=1), applies=f.found, beyond=beyond,
     )  # fmt: skip
     _cavitation(make, state, beyond)
     slip = strut.side_slip_limit(draft=f.depth, speed=np.clip(f.cruise, 2.0, None))
@@ -276,6 +272,5 @@ def _cavitation(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "cavitation", name="Suction on the wing at the fastest speed asked for against boiling", part="wing", meaning="stops",
         demand=SUCTION_FACTOR * np.maximum(suction, 0.0), capacity=np.asarray(number), unit="1", required=0.1,
         required_why="ridges and gusts raise the suction", source="Panel method against Gregory and O'Reilly 1970; cavitation number",
-        model="section.pressure_at", inputs=f"{WING} {MASS} targets.wing_depth targets.cruise_speed ride.leg", no_solution=~f.found,
-        sought="a speed at which it flies", beyond=beyond,
+        model="section.pressure_at", inputs=f"{WING} {MASS} targets.wing_depth targets.cruise_speed ride.leg", applies=f.found, beyond=beyond,
     )  # fmt: skip

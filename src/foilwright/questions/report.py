@@ -9,7 +9,7 @@ import numpy as np
 
 from foilwright.core import units
 from foilwright.questions.ask import Answers
-from foilwright.questions.finding import NO_SOLUTION, VERDICTS, WHY, Finding
+from foilwright.questions.finding import NO_SOLUTION, VERDICTS, WHY, Finding, gravity
 from foilwright.questions.state.reasons import REASONS
 from foilwright.questions.state.run import PLACE_SCALE
 
@@ -55,17 +55,27 @@ STEPS = {
 """SI unit to larger and smaller units: from which value, text, factor."""
 
 
+Ranked = list[tuple[Finding, str]]
+"""Findings with their verdicts, worst first."""
+
+
+def ranked(answers: Answers, row: int = 0) -> Ranked:
+    """Return the findings of one design with their verdicts, worst first; the first holds the build back."""
+    keyed = sorted(((gravity(finding, row), finding) for finding in answers.all()), key=lambda each: each[0])
+    return [(finding, VERDICTS[key[0]]) for key, finding in keyed]
+
+
+def of_question(found: Ranked, name: str) -> Ranked:
+    """Return the findings of one question, worst first."""
+    return [each for each in found if each[0].question == name]
+
+
 def something_fails(answers: Answers, row: int = 0) -> bool:
     """Say whether something fails, or an unknown hurts or burns."""
     return any(
-        word(finding, row) == "fails" or (word(finding, row) == "unknown" and finding.meaning in ("hurts", "burns"))
-        for finding in answers.all()
+        verdict == "fails" or (verdict == "unknown" and finding.meaning in ("hurts", "burns"))
+        for finding, verdict in ranked(answers, row)
     )
-
-
-def word(finding: Finding, row: int) -> str:
-    """Return the verdict on one design."""
-    return VERDICTS[finding.verdict[row]]
 
 
 def case(finding: Finding, row: int) -> str:
@@ -82,6 +92,7 @@ def why(finding: Finding, row: int) -> dict[str, str] | None:
     about = {"missing": finding.missing, "no_solution": finding.sought}.get(WHY[code], "")
     if WHY[code] == "outside":
         about = "; ".join(each.means for each in finding.beyond if each.decides and each.bad[row])
+        about = about or "the models give no value here"
     return {"code": WHY[code], "about": about}
 
 
@@ -200,10 +211,3 @@ def _digits(number: float) -> str:
     size = math.floor(math.log10(abs(number)))
     text = f"{round(number, 3 - size):.{max(0, 2 - size)}f}" if size > 3 else f"{number:.{max(0, 2 - size)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def sentence(finding: Finding, row: int) -> str:
-    """Return one finding as a sentence."""
-    which = case(finding, row)
-    where = f" ({which})" if which and not never(finding, row) else ""
-    return f"{finding.name}{where}: {word(finding, row)}; {said(finding, row)}."

@@ -18,13 +18,15 @@ FORMAT = 1
 def document(answers: Answers, row: int = 0) -> dict[str, Any]:
     """Return the answers of one design as plain data."""
     assumed = {each.path for each in answers.assumed}
+    found = report.ranked(answers, row)
+    held, worst = found[0]
     return {
         "format": FORMAT,
         "program": f"foilwright {__version__}",
         "build": {"name": answers.build.name, "file": answers.build.file, "hash": answers.build.hash},
-        "verdict": answers.verdict(row=row),
-        "holds_back": answers.holds_back(row).id,
-        "answers": {name: _answer(answers, name, assumed, row) for name in answers.findings},
+        "verdict": worst,
+        "holds_back": held.id,
+        "answers": {name: _answer(report.of_question(found, name), assumed, row) for name in answers.findings},
         "ways_out": [],
         "assumed": [asdict(each) for each in answers.assumed],
         "numbers": {name: number(values[row]) for name, values in answers.numbers.items()},
@@ -40,15 +42,12 @@ def number(value: float) -> float | None:
     return float(value) if np.isfinite(value) else None
 
 
-def _answer(answers: Answers, name: str, assumed: set[str], row: int) -> dict[str, Any]:
-    found = [finding for finding in answers.worst_first(row) if finding.question == name]
-    return {
-        "verdict": answers.verdict(name, row),
-        "findings": [_finding(finding, assumed, row) for finding in found],
-    }
+def _answer(found: report.Ranked, assumed: set[str], row: int) -> dict[str, Any]:
+    findings = [_finding(finding, verdict, assumed, row) for finding, verdict in found]
+    return {"verdict": found[0][1], "findings": findings}
 
 
-def _finding(finding: Finding, assumed: set[str], row: int) -> dict[str, Any]:
+def _finding(finding: Finding, verdict: str, assumed: set[str], row: int) -> dict[str, Any]:
     why = report.why(finding, row)
     return {
         "id": finding.id,
@@ -63,7 +62,7 @@ def _finding(finding: Finding, assumed: set[str], row: int) -> dict[str, Any]:
         "unit": finding.unit,
         "required_why": finding.required_why,
         "scale": finding.scale,
-        "verdict": report.word(finding, row),
+        "verdict": verdict,
         "why": why,
         "model": finding.model,
         "source": finding.source,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -60,23 +60,27 @@ NUMBERS = {
 def text(answers: Answers, row: int = 0) -> str:
     """Return the answers of one design in plain words, worst first, 80 columns wide."""
     build = answers.build
-    lines = [*_wrapped(f"{build.name}  ({build.file}, version {build.hash})"), "", *_strip(answers, row), ""]
-    lines += [*_held(answers, row), "", *_wrapped(LEGEND)]
-    for question in QUESTIONS:
-        if question.name in answers.findings:
-            lines += ["", *_question(answers, question.name, question.asks, row)]
+    found = report.ranked(answers, row)
+    asked = {question: report.of_question(found, question.name) for question in QUESTIONS}
+    lines = [*_wrapped(f"{build.name}  ({build.file}, version {build.hash})"), ""]
+    lines += [*_strip({question.name: part for question, part in asked.items() if part}), ""]
+    lines += [*_held(*found[0], row), "", *_wrapped(LEGEND)]
+    for question, part in asked.items():
+        if part:
+            lines += ["", f"{question.name.upper()}  {_loud(part[0][1])}", *_wrapped(question.asks, "  ")]
+            lines += [line for finding, verdict in part for line in _finding(finding, verdict, row)]
     lines += ["", *_numbers(answers, row), "", *_assumptions(answers.assumed)]
     lines += ["", *_wrapped(CAUTION)]
     return "\n".join(lines) + "\n"
 
 
-def _strip(answers: Answers, row: int) -> list[str]:
+def _strip(asked: Mapping[str, report.Ranked]) -> list[str]:
     """Return one line a question: its verdict and how many findings have which."""
     lines = [f"  {'question':<10}{'verdict':<10}" + "".join(f"{name:>9}" for name in VERDICTS)]
-    for name, found in answers.findings.items():
-        counts = [sum(report.word(finding, row) == verdict for finding in found) for verdict in VERDICTS]
-        told = "".join(f"{count or '-':>9}" for count in counts)
-        lines.append(f"  {name:<10}{_loud(answers.verdict(name, row)):<10}{told}")
+    for name, found in asked.items():
+        verdicts = [verdict for _, verdict in found]
+        counts = "".join(f"{verdicts.count(verdict) or '-':>9}" for verdict in VERDICTS)
+        lines.append(f"  {name:<10}{_loud(verdicts[0]):<10}{counts}")
     return lines
 
 
@@ -84,10 +88,8 @@ def _loud(verdict: str) -> str:
     return verdict.upper() if verdict == "fails" else verdict
 
 
-def _held(answers: Answers, row: int) -> list[str]:
+def _held(finding: Finding, verdict: str, row: int) -> list[str]:
     """Return what holds the build back, what its number means and what failing means."""
-    finding = answers.holds_back(row)
-    verdict = report.word(finding, row)
     if verdict == "sound":
         lines = ["NOTHING FAILS under the assumptions below. The least to spare:"]
     else:
@@ -123,17 +125,8 @@ def _reasons(finding: Finding, indent: str, *, inputs: bool) -> list[str]:
     return [line for sentence in told for line in _wrapped(sentence, indent, hang=2)]
 
 
-def _question(answers: Answers, name: str, asks: str, row: int) -> list[str]:
-    lines = [f"{name.upper()}  {_loud(answers.verdict(name, row))}", *_wrapped(asks, "  ")]
-    for finding in answers.worst_first(row):
-        if finding.question == name:
-            lines += _finding(finding, row)
-    return lines
-
-
-def _finding(finding: Finding, row: int) -> list[str]:
+def _finding(finding: Finding, verdict: str, row: int) -> list[str]:
     """Return a finding: verdict and name, then bar and numbers; what is not sound with its reasons."""
-    verdict = report.word(finding, row)
     drawn = _bar_of(finding, row)
     name = _named(finding, row) + ("" if drawn else f": {report.said(finding, row)}")
     lines = _beside(f"  {_loud(verdict)}", NAME, name)

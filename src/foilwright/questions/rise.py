@@ -117,10 +117,10 @@ def _reach(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     aft, forward = (side[rows, posture] for side in (w.aft, w.forward))
     before = RUN_SPEEDS <= np.where(run.found, run.take_off, RUN_SPEEDS[-1])[:, None]
     before &= RUN_SPEEDS >= 1.0
-    spare = np.minimum(run.place - aft[:, None], forward[:, None] - run.place)
+    spare = np.minimum(run.roomiest - aft[:, None], forward[:, None] - run.roomiest)
     least = np.where(before, spare, np.inf).min(axis=1)
     worst = np.where(before, spare, np.inf).argmin(axis=1)
-    place = run.place[rows, worst]
+    place = run.roomiest[rows, worst]
     ahead = place > 0.5 * (aft + forward)
     make.add(
         "reach", name="Room for the rider's weight on the way to take-off", part="rider", meaning="stops", kind="difference",
@@ -142,7 +142,7 @@ def _time(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         required_why="the rider holds a posture, and the drive its peak current, for so long only (common practice)",
         source="Integral of m dV over thrust less resistance", model="passage.time_and_distance",
         inputs=f"{HULL} {MASS} {WING} {THRUST} {BELOW} rider.posture mast.length water.chop",
-        no_solution=~(run.found & run.passage.found), sought="a take-off to time",
+        applies=run.found & run.passage.found,
         beyond=beyond,
     )  # fmt: skip
 
@@ -154,8 +154,7 @@ def _release(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         part="rider", meaning="hurts", demand=r.before, capacity=r.held, unit="N", required=0.10,
         required_why="the hull's drag vanishes at once; what exceeds it acts far below the rider and throws the nose up",
         source="Moments of surplus thrust and inertia against the reach of the feet", model="balance.excess_held",
-        inputs=f"{PLACES} {MASS} {WING} {HULL} pod.above_wing", no_solution=~state.run.found,
-        sought="a take-off at which to release", beyond=beyond,
+        inputs=f"{PLACES} {MASS} {WING} {HULL} pod.above_wing", applies=state.run.found, beyond=beyond,
     )  # fmt: skip
 
 

@@ -91,9 +91,9 @@ def flight(
     wet = _wet(craft, water, weights, depth)
     lift = (weight - wet.buoyancy)[:, None]
     thrust = np.broadcast_to(weight[:, None] / 10.0, (craft.designs, speeds.size))
-    change = thrust
+    change = trim = np.zeros_like(thrust)
     for _ in range(PASSES):
-        trim = foils.trim_for(lift, thrust)
+        trim = foils.trim_for(lift, thrust * np.sinc(trim / np.pi))
         wing, tail = foils.forces(trim[..., None])
         drag = wing.drag[..., 0] + tail.drag[..., 0] + hung.drag + air
         pushed = drag / np.cos(np.clip(trim, -STEEPEST, STEEPEST))

@@ -19,7 +19,7 @@ from foilwright.physics import balance, hydrostatics, passage, resistance, rider
 from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.drive import DriveState
 from foilwright.questions.state.foils import Foils, hung_drag
-from foilwright.questions.state.reasons import Grid, stop
+from foilwright.questions.state.reasons import LIMITS, Grid, stop
 from foilwright.questions.state.weights import POSTURES, Weights
 from foilwright.shape import board as hull
 
@@ -53,6 +53,7 @@ class Run:
     trim: Array  # rad
     place: Array  # m, of the rider's weight
     places: Array  # (n, 3, V) m, in each posture
+    roomiest: Array  # m, place of the weight in the cell that leaves the rider the most room
     load: Array  # N, on the board
     open: Flag  # a cell keeps every limit but thrust
     found: Flag  # (n,) it takes off
@@ -114,6 +115,7 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
         trim=TRIMS[best],
         place=pick(grid.place),
         places=_places(craft, water, weights, pick(grid.place), speeds),
+        roomiest=_roomiest(grid, holds),
         load=np.maximum(pick(grid.board_load), 0.0),
         open=open_,
         found=found,
@@ -274,6 +276,14 @@ def _marks(speeds: Array, drag: Array, thrust: Array, take_off: Array, open_: Fl
         "hump_speed": speeds[hump], "hump_resistance": drag[rows, hump], "hump_thrust": thrust[rows, hump],
         "least_speed": speeds[least], "least_resistance": drag[rows, least], "least_thrust": thrust[rows, least],
     }  # fmt: skip
+
+
+def _roomiest(grid: Grid, holds: Flag) -> Array:
+    """Return the place of the rider's weight at the trim that leaves the most room, all but thrust kept."""
+    reach = LIMITS.index("reach")
+    others = np.all(np.delete(holds, [LIMITS.index("thrust"), reach], axis=0), axis=0)
+    at = np.where(others, grid.relief[reach], np.inf).argmin(axis=2)
+    return np.take_along_axis(grid.place, at[..., None], axis=2)[..., 0]
 
 
 def _places(craft: Craft, water: Water, weights: Weights, place: Array, speeds: Array) -> Array:

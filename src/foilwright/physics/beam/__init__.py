@@ -1,0 +1,43 @@
+"""Sections of several materials, cantilevers, stress, buckling and divergence."""
+
+from foilwright.physics.beam.bending import Bend, Twist, cantilever, twisted
+from foilwright.physics.beam.foil import CORE, WALL, WRAP, Bars, foil_section, room
+from foilwright.physics.beam.limits import (
+    ENDS,
+    Stress,
+    divergence,
+    euler_load,
+    magnification,
+    natural_frequency,
+    stresses,
+    utilisation,
+    wall_buckling,
+)
+from foilwright.physics.beam.shapes import Section, Shape, composite, rectangle, round_bar
+
+__all__ = [
+    "CORE",
+    "ENDS",
+    "WALL",
+    "WRAP",
+    "Bars",
+    "Bend",
+    "Section",
+    "Shape",
+    "Stress",
+    "Twist",
+    "cantilever",
+    "composite",
+    "divergence",
+    "euler_load",
+    "foil_section",
+    "magnification",
+    "natural_frequency",
+    "rectangle",
+    "room",
+    "round_bar",
+    "stresses",
+    "twisted",
+    "utilisation",
+    "wall_buckling",
+]

@@ -1,0 +1,62 @@
+"""Joints: plates, bolts, washers, inserts, bonds, sockets, pins."""
+
+from foilwright.physics.joint.bolts import BoltGroup, Flange, bolt_group, edge_contact, flange
+from foilwright.physics.joint.bonds import (
+    Lap,
+    Pin,
+    Socket,
+    board_insert,
+    bonded_joint,
+    insert_pull_out,
+    lap_bond,
+    opening_moment,
+    pin,
+    socket,
+)
+from foilwright.physics.joint.plates import EDGES, Plate, plate, round_plate
+from foilwright.physics.joint.threads import (
+    BoltLoad,
+    Fastener,
+    bearing_limit,
+    bolt_load,
+    fastener,
+    most_preload,
+    pull_through,
+    stress_area,
+    tightening_torque,
+    washer_limit,
+    wood_embedding,
+)
+
+__all__ = [
+    "EDGES",
+    "BoltGroup",
+    "BoltLoad",
+    "Fastener",
+    "Flange",
+    "Lap",
+    "Pin",
+    "Plate",
+    "Socket",
+    "bearing_limit",
+    "board_insert",
+    "bolt_group",
+    "bolt_load",
+    "bonded_joint",
+    "edge_contact",
+    "fastener",
+    "flange",
+    "insert_pull_out",
+    "lap_bond",
+    "most_preload",
+    "opening_moment",
+    "pin",
+    "plate",
+    "pull_through",
+    "round_plate",
+    "socket",
+    "stress_area",
+    "tightening_torque",
+    "washer_limit",
+    "wood_embedding",
+]
