@@ -12,6 +12,7 @@ from foilwright.assemble import assemble, assumption
 from foilwright.build import load
 from foilwright.build.build import Build
 from foilwright.core.model import Array
+from foilwright.physics import strut
 from foilwright.physics.water import GRAVITY
 from foilwright.questions.ask import Answers, ask
 from foilwright.questions.finding import OUTSIDE
@@ -96,16 +97,18 @@ def near(seed: int, count: int = BATCH) -> Vary:
 
 
 def held(answers: Answers) -> None:
-    """Check that every design tells its answer in plain JSON, and that a number that is missing has a reason."""
+    """Check that every answer is plain JSON, and that a number that is missing has a reason."""
     for finding in answers.all():
-        known = finding.reason == 0
+        known = (finding.reason == 0) & finding.applies
         asks = known & ((finding.demand > 0.0) | (finding.kind == "difference"))
         for name, values, rows in (
             ("demand", finding.demand, known), ("capacity", finding.capacity, known), ("margin", finding.margin, asks),
             ("required", finding.required, np.ones_like(known)),
         ):  # fmt: skip
-            assert np.isfinite(values[rows]).all(), f"{finding.id}, {name}, designs {np.flatnonzero(rows & ~np.isfinite(values))}"
-        outside = finding.reason == OUTSIDE
+            assert np.isfinite(values[rows]).all(), (
+                f"{finding.id}, {name}, designs {np.flatnonzero(rows & ~np.isfinite(values))}"
+            )
+        outside = (finding.reason == OUTSIDE) & finding.applies
         said = np.zeros_like(outside)
         for each in finding.beyond:
             said |= each.bad & each.decides
@@ -158,20 +161,21 @@ def turned(x: Array, z: Array, trim: Array) -> tuple[Array, Array]:
 
 def own_moment(force: Force) -> Array:
     s = force.surface
-    return s.pressure * s.area * s.chord * s.pitching
+    return np.asarray(s.pressure * s.area * s.chord * s.pitching)
+
+
+def column(values: Array) -> Array:
+    return np.asarray(values)[:, None]
 
 
 def test_flight_is_in_balance() -> None:
     """Sum forces, and moments about a point far away, from the pieces of the craft themselves."""
     s = state_of(near(11))
     craft, f, w = s.craft, s.flight, s.weights
-    column = lambda values: np.asarray(values)[:, None]  # noqa: E731
     trim = f.trim
     wing, tail = f.foils.forces(trim[..., None])
     mast, top = column(craft.mast.length), -(column(craft.mast.length) - column(f.depth))
     front = column(craft.mast.x - 0.25 * craft.mast.chord)
-    from foilwright.physics import strut  # noqa: PLC0415
-
     pod, tube = (
         np.asarray(strut.pod_drag(
             length=column(each.length), diameter=column(each.diameter), speed=f.speeds, density=column(s.water.density),
@@ -182,7 +186,7 @@ def test_flight_is_in_balance() -> None:
     np.testing.assert_allclose(pod + tube, f.hung.pod, rtol=1e-12)
     up = GRAVITY * column(s.water.density)
     none = np.zeros_like(trim)
-    forces = [
+    forces: list[tuple[Array, Array, Array, Array]] = [
         *((g.surface.x, g.surface.z, -g.drag[..., 0], g.lift[..., 0]) for g in (wing, tail)),
         (front, 0.5 * (top - mast), -f.hung.mast, none),
         (front, top, -f.hung.spray, none),
@@ -199,7 +203,7 @@ def test_flight_is_in_balance() -> None:
             wet, z = piece.volume * f.depth / craft.mast.length, 0.5 * (top - mast)[:, 0]
         forces.append((column(piece.x), column(z), none, none + up * column(wet)))
     about_x, about_z = 1.3, -2.1
-    ahead, lift, moment = none, none, own_moment(wing) + own_moment(tail)
+    ahead, lift, moment = none, none, np.asarray(own_moment(wing) + own_moment(tail))
     for x, z, forward, upward in forces:
         there_x, there_z = turned(x, z, trim)
         ahead, lift = ahead + forward, lift + upward

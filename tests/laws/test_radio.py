@@ -25,7 +25,7 @@ SENT = {"transmit_power": 20.0, "antenna_gain": 0.0, "receiver_level": -95.0}
 @given(st.lists(st.tuples(frequencies, temperatures, salts, heights), min_size=2, max_size=4), polarisations)
 def test_a_batch_is_its_members(cases: list[tuple[float, float, float, float]], polarisation: str) -> None:
     frequency, temperature, salinity, height = (np.array(column) for column in zip(*cases, strict=True))
-    common = {"distance": 20.0, "transmit_height": 1.0, "water_depth": 0.02, "film": 1e-3, **SENT}
+    common = {"distance": 20.0, "transmit_height": 1.0, "water_depth": 0.02, "film_thickness": 1e-3, **SENT}
     many = radio.link_margin(
         frequency=frequency,
         temperature=temperature,
@@ -95,7 +95,7 @@ def test_under_water_the_margin_never_rises_with_frequency_or_salt(temperature: 
 @given(frequencies, temperatures, salts)
 def test_more_water_never_costs_less(frequency: float, temperature: float, salinity: float) -> None:
     water = {"frequency": frequency, "temperature": temperature, "salinity": salinity}
-    film = radio.film_loss(**water, film=np.linspace(0.0, 0.03, 301))
+    film = radio.film_loss(**water, film_thickness=np.linspace(0.0, 0.03, 301))
     assert film[0] == pytest.approx(0.0, abs=1e-9)
     assert np.all(np.diff(film) >= -1e-9)
     depth = radio.submerged_loss(**water, water_depth=np.linspace(-0.1, 0.3, 81))

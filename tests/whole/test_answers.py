@@ -94,10 +94,10 @@ def test_a_model_that_is_named_exists(lake: Answers) -> None:
 def made(**given: Any) -> Finding:
     """Return a finding of one design with the given numbers."""
     make = Maker(question="test", designs=1)
-    numbers = {name: np.array([float(given.pop(name))]) for name in ("demand", "capacity")}
+    demand, capacity = (np.array([float(given.pop(name))]) for name in ("demand", "capacity"))
     make.add(
         "key", name="A thing", part="board", meaning="stops", unit="N", required=given.pop("required", 0.25),
-        required_why="a reason", source="somewhere", inputs="board.length", **numbers, **given,
+        required_why="a reason", source="somewhere", inputs="board.length", demand=demand, capacity=capacity, **given,
     )  # fmt: skip
     return make.made[0]
 
@@ -115,7 +115,13 @@ def test_a_ratio_becomes_a_word(demand: float, capacity: float, verdict: str) ->
 
 @pytest.mark.parametrize(
     ("demand", "capacity", "verdict"),
-    [(300.0, 300.25, "sound"), (300.0, 300.2, "slim"), (300.0, 300.0, "slim"), (300.0, 299.9, "fails"), (-0.5, -0.4, "slim")],
+    [
+        (300.0, 300.25, "sound"),
+        (300.0, 300.2, "slim"),
+        (300.0, 300.0, "slim"),
+        (300.0, 299.9, "fails"),
+        (-0.5, -0.4, "slim"),
+    ],
 )
 def test_a_difference_becomes_a_word(demand: float, capacity: float, verdict: str) -> None:
     assert word(made(demand=demand, capacity=capacity, kind="difference", scale=0.5)) == verdict
@@ -183,21 +189,30 @@ def test_a_small_unknown_does_not_set_the_exit_status(lake: Answers) -> None:
 def test_what_never_takes_off_fails() -> None:
     answers = ask(LAKE, vary={"wing.area": np.array([0.004]), "wing.span": np.array([0.15])})
     assert np.isnan(answers.numbers["take_off_speed"][0])
-    for name in ("rise.take_off", "rise.time", "rise.release"):
-        finding = one(answers, name)
-        assert word(finding) == "fails", name
-        assert finding.reason[0] == NO_SOLUTION, name
+    take_off = one(answers, "rise.take_off")
+    assert word(take_off) == "fails"
+    assert take_off.reason[0] == NO_SOLUTION
+    for name in ("rise.time", "rise.release"):
+        assert not one(answers, name).applies[0], f"{name} has no object without a take-off"
     assert something_fails(answers)
-    told = answers.holds_back()
-    assert word(told) == "fails"
+    assert word(answers.holds_back()) == "fails"
 
 
 def test_what_never_flies_fails() -> None:
     answers = ask(LAKE, vary={"controller.battery_current_limit": np.array([5.0])})
     assert np.isnan(answers.numbers["slowest_flight"][0])
-    for name in ("fly.band", "fly.cruise", "fly.pitch", "fly.static_margin"):
-        assert word(one(answers, name)) == "fails", name
+    assert word(one(answers, "fly.band")) == "fails"
+    for name in ("fly.cruise", "fly.pitch", "fly.static_margin"):
+        assert not one(answers, name).applies[0], f"{name} has no object without flight"
     assert word(one(answers, "push.duty")) == "fails", "full throttle that is too weak is no operating point at cruise"
+
+
+def test_what_does_not_apply_is_never_counted() -> None:
+    finding = made(demand=2.0, capacity=1.0, applies=np.array([False]))
+    assert word(finding) == "sound"
+    assert why(finding, 0) is None
+    answers = ask(LAKE, vary={"wing.area": np.array([0.004]), "wing.span": np.array([0.15])})
+    assert all(each.applies[0] for each in answers.worst_first())
 
 
 def test_the_worst_comes_first(lake: Answers) -> None:

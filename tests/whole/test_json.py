@@ -232,7 +232,7 @@ def test_a_finding_that_never_takes_off_says_what_it_lacks() -> None:
 
 
 def test_ids_are_the_same_in_every_build() -> None:
-    every = [[finding["id"] for finding in sorted_by_id(case)] for case in CASES]
+    every = [[finding.id for finding in ask(build_of(case)).all()] for case in CASES]
     assert all(ids == every[0] for ids in every)
 
 

@@ -63,7 +63,8 @@ class Finding:
     """One comparison of what is asked of a part with what it can give, for every design.
 
     Arrays are (n,) in SI. ``cases`` names the possible governing cases and ``case`` which one
-    governs each design; ``applies`` is False where the question has no object (no flight to judge). ``missing`` is the path whose absence makes the finding unknown.
+    governs each design; ``applies`` is False where the question has no object (no flight to judge):
+    its numbers are then no answer. ``missing`` is the path whose absence makes the finding unknown.
     """
 
     id: str
@@ -121,16 +122,16 @@ class Finding:
             if each.voids:
                 void |= each.bad
         code = np.where(outside & (self.unknown == KNOWN), OUTSIDE, self.unknown)
-        return np.where(self.no_solution & ~void, NO_SOLUTION, code).astype(np.int8)
+        code = np.where(self.no_solution & ~void, NO_SOLUTION, code)
+        return np.where(self.applies, code, KNOWN).astype(np.int8)
 
     @property
     def verdict(self) -> npt.NDArray[np.intp]:
         """Index into ``VERDICTS``: the one place where a margin becomes a word."""
         margin, reason = self.margin, self.reason
         failing = ~(margin >= 0.0)
-        return np.select(
-            [reason == NO_SOLUTION, reason > 0, failing, margin < self.required], [0, 1, 0, 2], default=3
-        ).astype(np.intp)
+        cases = [~self.applies, reason == NO_SOLUTION, reason > 0, failing, margin < self.required]
+        return np.select(cases, [3, 0, 1, 0, 2], default=3).astype(np.intp)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

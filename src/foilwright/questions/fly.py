@@ -58,7 +58,7 @@ class Fly:
 
 def beyond_flight(state: State) -> tuple[Beyond, ...]:
     """Return what the models of flight say about the values they were used at."""
-    craft, flight = state.craft, state.flight
+    flight = state.flight
     wing = flight.foils.wing
     cruise = np.clip(flight.cruise, flight.speeds[0], flight.speeds[-1])
     reynolds = flight.at(wing.reynolds, cruise)

@@ -130,9 +130,10 @@ def _voltage(make: Maker, state: State) -> None:
     at, worst = _worst(shaft * (d.gear_ratio * d.pole_pairs)[:, None])
     make.add(
         "electrical_speed", name="Electrical speed against the controller's limit", part="controller", meaning="stops",
-        demand=worst, capacity=d.electrical_speed_limit, unit="rad/s", required=0.1,
+        demand=worst, capacity=np.nan_to_num(d.electrical_speed_limit), unit="rad/s", required=0.1,
         required_why="above it the controller loses the motor", source="Pole pairs times motor speed",
-        model="drive.electrical_speed",
+        model="drive.electrical_speed", missing="controller.electrical_speed_limit",
+        is_missing=np.isnan(d.electrical_speed_limit),
         inputs="motor.pole_pairs motor.speed_constant pack.series cell.kind controller.duty_limit controller.electrical_speed_limit",
         cases=(*AT, "propeller out of the water, full throttle"), case=at,
     )  # fmt: skip

@@ -60,8 +60,9 @@ Ranked = list[tuple[Finding, str]]
 
 
 def ranked(answers: Answers, row: int = 0) -> Ranked:
-    """Return the findings of one design with their verdicts, worst first; the first holds the build back."""
-    keyed = sorted(((gravity(finding, row), finding) for finding in answers.all()), key=lambda each: each[0])
+    """Return the findings that apply to one design with their verdicts, worst first; the first holds it back."""
+    apply = (finding for finding in answers.all() if finding.applies[row])
+    keyed = sorted(((gravity(finding, row), finding) for finding in apply), key=lambda each: each[0])
     return [(finding, VERDICTS[key[0]]) for key, finding in keyed]
 
 

@@ -23,8 +23,6 @@ COPPER = 8960.0
 """Density of copper [kg/m^3]."""
 CENTROID = 0.42
 """Centroid of a foil section behind its nose, in chords (four-digit family)."""
-OWN_RADIUS = 0.045
-"""Square of a standing person's radius of gyration in pitch over the height squared (13 kg m^2 at 80 kg, 1.8 m)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -167,7 +167,6 @@ class Controller(Block):
         "highest electrical speed (motor speed times pole pairs)",
         ("5000 rpm", "400000 rpm"),
         "120000 rpm",
-        default=assume("120000 rpm", "100000 rpm", "150000 rpm", PRACTICE),
         fixed=LIMIT,
     )
     duty_limit: float | None = quantity(

@@ -7,7 +7,6 @@ import numpy as np
 from foilwright.core.model import Array
 from foilwright.network import Controller, Fuse, Lead, Module, Receiver, Supply, Switch, TwoPole
 from foilwright.physics.circuit.branches import Branches
-from foilwright.physics.protection.graph import strings
 from foilwright.physics.protection.sizing import ampacity, fuse_size
 from foilwright.physics.protection.survey import Fault, Flags, Survey, fault, keep, rule
 
@@ -76,7 +75,7 @@ def no_precharge(survey: Survey) -> list[Fault]:
 def no_fuse(survey: Survey) -> list[Fault]:
     """Name strings that feed something without a fuse in the way."""
     out = []
-    for group in _bare(survey):
+    for group in survey.bare:
         names = [one.name for one in group]
         starts = [one.start for one in group]
         out.append(
@@ -90,12 +89,6 @@ def no_fuse(survey: Survey) -> list[Fault]:
             )
         )
     return out
-
-
-def _bare(survey: Survey) -> list[tuple[Module, ...]]:
-    """Return strings that carry current with every fuse open."""
-    still = survey.flow(*survey.idle, *_names(survey, Fuse)).carries
-    return [group for group in strings(survey.repaired) if any(one.name in still for one in group)]
 
 
 def _carrying(survey: Survey) -> list[Fuse]:
@@ -171,7 +164,7 @@ def fuse_interrupting(survey: Survey) -> list[Fault]:
     for one in _carrying(survey):
         most = np.asarray(0.0)
         for joint in sorted({end for load in survey.served(one.name) for end in (load.start, load.end)}):
-            found = branches.shorts(joint)
+            found = survey.shorted(joint)
             places = [branches.joints.index(end) for end in (one.start, one.end)]
             most = np.maximum(most, np.abs(found.current[..., places]).max(axis=-1))
         limit = np.asarray(one.interrupting)
@@ -249,7 +242,7 @@ def fuse_too_large(survey: Survey) -> list[Fault]:
     """Name leads that no fuse guards: the sum of fuses side by side counts."""
     out: list[Fault] = []
     fuses = _carrying(survey)
-    sourceless = tuple(one.name for group in _bare(survey) for one in group)
+    sourceless = tuple(one.name for group in survey.bare for one in group)
     fed = survey.flow(*survey.idle, *sourceless).carries
     for lead in survey.each(Lead):
         served = survey.served(lead.name)
@@ -292,7 +285,7 @@ def _passes(survey: Survey, name: str, port: TwoPole, fuses: list[Fuse], guards:
     """Say for which designs a lead still carries current with all fuses open that guard it."""
     columns = guards.reshape(len(fuses), -1)
     sets, which = np.unique(columns, axis=1, return_inverse=True)
-    bare = tuple(one.name for group in _bare(survey) for one in group)
+    bare = tuple(one.name for group in survey.bare for one in group)
     still = []
     for row in sets.T.tolist():
         opened = (one.name for one, is_open in zip(fuses, row, strict=True) if is_open)

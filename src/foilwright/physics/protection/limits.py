@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 
 from foilwright.network import Bond, Contact, Controller, Module, Motor, Receiver, Supply
-from foilwright.physics.protection.graph import strings
 from foilwright.physics.protection.survey import Fault, Survey, fault, keep, rule
 
 TOUCH_WET = 30.0
@@ -51,7 +50,7 @@ def tap_between_modules(survey: Survey) -> list[Fault]:
     main = {one.name for one in survey.main}
     for one in (*survey.each(Supply), *survey.each(Receiver)):
         share = survey.share(one)
-        for group in strings(survey.repaired):
+        for group in survey.strings:
             parts = [share.get(module.name, 0.0) for module in group if module.name in main]
             if parts and max(parts) - min(parts) > EVEN:
                 out.append(

@@ -9,7 +9,6 @@ import numpy as np
 from foilwright.core.model import Array
 from foilwright.network import Controller, Module, Network, TwoPole
 from foilwright.physics.circuit.branches import Branches
-from foilwright.physics.protection.graph import strings
 from foilwright.physics.protection.survey import Fault, Survey, fault, keep, rule
 
 GAP = 0.05
@@ -99,7 +98,7 @@ def module_left_out(survey: Survey) -> list[Fault]:
     busy = Counter(survey.net[joint] for one in survey.each(Module) for joint in (one.start, one.end))
     busy.update(survey.net[joint] for one in survey.each(Controller) for joint in (one.start, one.end))
     out = []
-    for group in strings(survey.repaired):
+    for group in survey.strings:
         lost = [one for one in group if one in idle]
         if lost:
             free = [
@@ -150,7 +149,7 @@ def _bears(module: Module) -> Array:
 def unequal_strings(survey: Survey) -> list[Fault]:
     """Name strings of unlike cells in series or unlike voltage that stand side by side."""
     beside: dict[tuple[frozenset[str], frozenset[str]], list[tuple[Module, ...]]] = {}
-    for group in strings(survey.repaired):
+    for group in survey.strings:
         if all(one.name in survey.live for one in group):
             beside.setdefault(_ends(survey, group), []).append(group)
     out: list[Fault] = []
@@ -202,7 +201,7 @@ def mixed_cells(survey: Survey) -> list[Fault]:
             )
         )
     main = {one.name for one in survey.main}
-    for group in strings(survey.repaired):
+    for group in survey.strings:
         if len(group) < 2 or not main & {one.name for one in group}:
             continue
         sizes = np.stack(np.broadcast_arrays(*(np.asarray(one.capacity, dtype=np.float64) for one in group)))

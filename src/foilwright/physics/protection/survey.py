@@ -10,10 +10,10 @@ import numpy as np
 import numpy.typing as npt
 
 from foilwright.core.model import Array
-from foilwright.network import Controller, Kind, Module, Network, Precharge, Supply, TwoPole
+from foilwright.network import Controller, Fuse, Kind, Module, Network, Precharge, Supply, TwoPole
 from foilwright.physics.circuit.branches import Branches
-from foilwright.physics.circuit.nodal import Solution
-from foilwright.physics.protection.graph import Flow, along_leads, bundles, flow, loads, nets
+from foilwright.physics.circuit.nodal import Shorts, Solution
+from foilwright.physics.protection.graph import Flow, along_leads, bundles, flow, loads, nets, strings
 
 MOST_SHORTS = 12
 AROUND = 313.15
@@ -151,6 +151,28 @@ class Survey:
     def net(self) -> dict[str, str]:
         """Net of each joint."""
         found: dict[str, str] = self._once("net", lambda: nets(self.repaired))
+        return found
+
+    @property
+    def strings(self) -> tuple[tuple[Module, ...], ...]:
+        """Modules in series."""
+        found: tuple[tuple[Module, ...], ...] = self._once("strings", lambda: strings(self.repaired))
+        return found
+
+    @property
+    def bare(self) -> tuple[tuple[Module, ...], ...]:
+        """Strings that carry current with every fuse open."""
+
+        def look() -> tuple[tuple[Module, ...], ...]:
+            still = self.flow(*self.idle, *(one.name for one in self.each(Fuse))).carries
+            return tuple(group for group in self.strings if any(one.name in still for one in group))
+
+        found: tuple[tuple[Module, ...], ...] = self._once("bare", look)
+        return found
+
+    def shorted(self, joint: str) -> Shorts:
+        """Return dead shorts of the full pack from every joint to one."""
+        found: Shorts = self._once(("short", joint), lambda: self.branches(full=True).shorts(joint))
         return found
 
     def flow(self, *without: str, through: tuple[TwoPole, ...] | None = None) -> Flow:

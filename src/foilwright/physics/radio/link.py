@@ -140,7 +140,7 @@ def link_margin(
     polarisation: Polarisation,
     ionic_conductivity: Array | float = 0.0,
     water_depth: Array | float = 0.0,
-    film: Array | float = 0.0,
+    film_thickness: Array | float = 0.0,
     extra_loss: Array | float = 0.0,
     extra_band: Array | float = 0.0,
     band: Array | float = BAND,
@@ -171,7 +171,7 @@ def link_margin(
         Conductivity of fresh water [S/m].
     water_depth : float or array
         Water over one of the antennas, 0 in the air [m].
-    film : float or array
+    film_thickness : float or array
         Film of water on the antenna's window [m].
     extra_loss : float or array
         Typical loss of place, torso, hand and so on, added up [dB].
@@ -210,7 +210,11 @@ def link_margin(
         ionic_conductivity=ionic,
     )
     window = film_loss.function(
-        frequency=frequency, film=np.asarray(film), temperature=warm, salinity=salt, ionic_conductivity=ionic
+        frequency=frequency,
+        film_thickness=np.asarray(film_thickness),
+        temperature=warm,
+        salinity=salt,
+        ionic_conductivity=ionic,
     )
     received = transmit_power + np.asarray(antenna_gain) - path - under - window - extra_loss
     central = received - receiver_level

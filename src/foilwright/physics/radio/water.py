@@ -230,7 +230,7 @@ def submerged_loss(
 def film_loss(
     *,
     frequency: Array,
-    film: Array,
+    film_thickness: Array,
     temperature: Array,
     salinity: Array,
     ionic_conductivity: Array | float = 0.0,
@@ -241,7 +241,7 @@ def film_loss(
     ----------
     frequency : float or array
         Frequency [Hz].
-    film : float or array
+    film_thickness : float or array
         Thickness of the film [m].
     temperature : float or array
         Temperature of the water [K].
@@ -265,7 +265,7 @@ def film_loss(
     index = np.sqrt(_complex(frequency, temperature, salinity, ionic_conductivity))
     wave = 2.0 * np.pi * np.asarray(frequency) / LIGHT
     mirror = np.square((index - 1.0) / (index + 1.0))
-    thick = np.maximum(np.asarray(film, dtype=np.float64), 0.0)
+    thick = np.maximum(np.asarray(film_thickness, dtype=np.float64), 0.0)
     quarter = EVEN * 0.5 * np.pi / (wave * index.real)
     pass_once = np.exp(-1j * wave * index * np.minimum(thick, quarter))
     exact = np.abs((1.0 - mirror) * pass_once / (1.0 - mirror * np.square(pass_once)))

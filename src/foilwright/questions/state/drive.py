@@ -89,7 +89,7 @@ def _limits(craft: Craft, supply: SupplyState) -> dict[str, Array]:
         "duty_limit": d.duty_limit,
         "motor_current_limit": infinite(d.phase_current_limit) * PEAK_TO_DC,
         "pack_current_limit": infinite(d.battery_current_limit),
-        "shaft_speed_limit": d.electrical_speed_limit / (d.pole_pairs * d.gear_ratio),
+        "shaft_speed_limit": infinite(d.electrical_speed_limit) / (d.pole_pairs * d.gear_ratio),
         "pack_voltage_least": supply.stop_voltage,
     }
 
