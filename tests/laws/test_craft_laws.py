@@ -89,7 +89,8 @@ def near(seed: int, count: int = BATCH) -> Vary:
     random = np.random.default_rng(seed)
     spans = {
         "wing.area": (0.11, 0.2), "wing.span": (0.75, 1.1), "wing.sweep": (0.0, 0.2), "rider.mass": (55.0, 100.0),
-        "mast.length": (0.6, 0.95), "mast.x": (0.5, 0.7), "targets.wing_depth": (0.25, 0.5), "pod.above_wing": (0.0, 0.2),
+        "mast.length": (0.6, 0.95), "mast.x": (0.5, 0.7), "targets.wing_depth": (0.25, 0.5),
+        "pod.above_wing": (0.0, 0.2),
         "stabiliser.incidence": (-0.04, 0.0), "stabiliser.arm": (0.5, 0.8), "wing.incidence": (0.0, 0.035),
         "propeller.pitch": (0.11, 0.15), "water.wind": (0.0, 6.0), "pack.temperature": (275.0, 300.0),
     }  # fmt: skip

@@ -76,7 +76,8 @@ def _volume(make: Maker, state: State) -> None:
     make.add(
         "volume", name="Volume against the mass it carries", part="board", meaning="stops",
         demand=w.total / state.water.density, capacity=w.masses.hull_volume + w.hung_volume, unit="m^3",
-        required=0.06, required_why="below it a board is awash and only a practised rider starts; home boards gain mass",
+        required=0.06,
+        required_why="below it a board is awash and only a practised rider starts; home boards gain mass",
         source=HYDROSTATICS, model="board.volume", inputs=f"{HULL} {MASS}", beyond=outline(state),
     )  # fmt: skip
 
@@ -91,15 +92,18 @@ def _sitting(make: Maker, state: State) -> None:
             capacity=np.where(rest.found[:, k], rest.freeboard[:, k], -0.05), unit="m",
             required=WAVE_SHARE * chop,
             required_why="the deck edge stands clear of a quarter of the chop at rest",
-            source=HYDROSTATICS, model=hydrostatics.rest.name, inputs=f"{HULL} {MASS} rider.{posture}_from rider.{posture}_to water.chop",
+            source=HYDROSTATICS, model=hydrostatics.rest.name,
+            inputs=f"{HULL} {MASS} rider.{posture}_from rider.{posture}_to water.chop",
             beyond=outline(state),
         )  # fmt: skip
     trim = np.where(rest.found, np.abs(rest.trim), np.radians(20.0))[:, 0]
     make.add(
-        "trim", name="Trim at rest, rider lying at the best place", part="board", place="nose or tail", meaning="annoys",
+        "trim", name="Trim at rest, rider lying at the best place", part="board", place="nose or tail",
+        meaning="annoys",
         kind="difference", scale=np.radians(3.0), demand=trim, capacity=np.full_like(trim, TRIMMED), unit="rad",
         required=np.radians(1.0), required_why="more than this and nose or tail goes under while paddling",
-        source=HYDROSTATICS, model=hydrostatics.rest.name, inputs=f"{HULL} {MASS} rider.prone_from rider.prone_to pack.x",
+        source=HYDROSTATICS, model=hydrostatics.rest.name,
+        inputs=f"{HULL} {MASS} rider.prone_from rider.prone_to pack.x",
         beyond=outline(state),
     )  # fmt: skip
 
@@ -145,7 +149,8 @@ def _recovery(make: Maker, state: State) -> None:
     r = state.floating.righting
     make.add(
         "righting", name="Turning the capsized board over alone", part="board", meaning="hurts", demand=r.needed,
-        capacity=r.available, unit="N*m", required=0.25, required_why="a tired rider in cold water has less than a fresh one",
+        capacity=r.available, unit="N*m", required=0.25,
+        required_why="a tired rider in cold water has less than a fresh one",
         source="Righting arm of the inverted hull; what a swimmer applies is an estimate", model="stability.righting",
         inputs=f"{HULL} {MASS} mast.length pack.z wing.area wing.span wing.fill", no_solution=~np.asarray(r.found),
         sought="a capsized board that floats", beyond=outline(state),

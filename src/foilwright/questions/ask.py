@@ -127,9 +127,7 @@ def _joined(build: Build, blocks: list[Answers], designs: int) -> Answers:
         for name in first.findings
     }
     counted = {name: np.concatenate([block.numbers[name] for block in blocks]) for name in first.numbers}
-    return Answers(
-        build=build, designs=designs, findings=findings, numbers=counted, curves={}, assumed=first.assumed
-    )
+    return Answers(build=build, designs=designs, findings=findings, numbers=counted, curves={}, assumed=first.assumed)
 
 
 def _join_findings(each: list[Finding]) -> Finding:
@@ -139,9 +137,7 @@ def _join_findings(each: list[Finding]) -> Finding:
         for item in fields(Finding)
         if isinstance(getattr(first, item.name), np.ndarray)
     }
-    beyond = tuple(
-        _join_beyond([finding.beyond[k] for finding in each]) for k in range(len(first.beyond))
-    )
+    beyond = tuple(_join_beyond([finding.beyond[k] for finding in each]) for k in range(len(first.beyond)))
     return replace(first, beyond=beyond, **arrays)
 
 

@@ -20,13 +20,12 @@ PACK = (
     " pack.start_charge pack.stop_charge pack.stop_voltage"
 )
 RIDE = f"ride.leg targets.wing_depth {THRUST} {WING} {BELOW} {MASS} propeller.finish"
-CELLS = (
-    "Constant-power steps on open cell models (Chen 2020, Mohtat 2020, Ai 2020, Ecker 2015, Kim 2011, Prada 2013)"
-)
+CELLS = "Constant-power steps on open cell models (Chen 2020, Mohtat 2020, Ai 2020, Ecker 2015, Kim 2011, Prada 2013)"
 FORCES = "Drag in flight or on the hull against full throttle on a half-empty pack"
 ENDS = {
     Stop.NONE: "", Stop.COLLAPSE: "the power that the pack can give", Stop.CHARGE: "the charge",
-    Stop.VOLTAGE: "the voltage under load", Stop.HEAT: "the cells' heat", Stop.CURRENT: "the current", Stop.TIME: "the time",
+    Stop.VOLTAGE: "the voltage under load", Stop.HEAT: "the cells' heat", Stop.CURRENT: "the current",
+    Stop.TIME: "the time",
 }  # fmt: skip
 ENDED = tuple(f"ended by {ENDS[end]}" if ENDS[end] else "" for end in sorted(Stop))
 """What ended the ride, by the code of the limit."""
@@ -73,8 +72,10 @@ def _charge(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     rows = np.arange(state.craft.designs)
     make.add(
         "speeds", name="Thrust for the hardest leg of the ride", part="drive", meaning="stops", demand=need[rows, at],
-        capacity=have[rows, at], unit="N", required=0.05, required_why="a leg that the drive just holds takes all its current",
-        source=FORCES, model="drive.at", inputs=f"{PACK} {RIDE} {HULL}", cases=tuple(f"leg {name}" for name in ride.names),
+        capacity=have[rows, at], unit="N", required=0.05,
+        required_why="a leg that the drive just holds takes all its current",
+        source=FORCES, model="drive.at", inputs=f"{PACK} {RIDE} {HULL}",
+        cases=tuple(f"leg {name}" for name in ride.names),
         case=at, beyond=beyond,
     )  # fmt: skip
 
@@ -101,7 +102,8 @@ def _run_time(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     make.add(
         "run_time", name="Time until the pack ends the ride", part="pack", meaning="stops", demand=asked_time(state),
         capacity=np.nan_to_num(ride.run_time), unit="s", required=0.25,
-        required_why="drag and efficiency are known to a tenth each, and capacity falls by a fifth with age", source=CELLS,
+        required_why="drag and efficiency are known to a tenth each, and capacity falls by a fifth with age",
+        source=CELLS,
         model="pack.ride", inputs=f"{PACK} {RIDE} targets.run_time", cases=ENDED,
         case=np.asarray(ride.run_why).astype(np.intp), no_solution=~np.asarray(ride.found), sought="an end of the ride",
         beyond=beyond,
@@ -112,22 +114,26 @@ def _limits(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     ride, s = state.ride.ride, state.supply
     least = ride.voltage.min(axis=1)
     make.add(
-        "voltage", name="Voltage under load at its lowest in the ride", part="pack", meaning="stops", demand=s.stop_voltage,
+        "voltage", name="Voltage under load at its lowest in the ride", part="pack", meaning="stops",
+        demand=s.stop_voltage,
         capacity=least, unit="V", required=0.03, required_why="the controller stops, and the rider falls, at once",
         source=CELLS, model="pack.ride", inputs=f"{PACK} {RIDE}", beyond=beyond,
     )  # fmt: skip
     hottest = ride.temperature.max(axis=1)
     make.add(
-        "cell_heat", name="Warmest cells in the ride", part="pack", meaning="burns", kind="difference", scale=20.0, demand=hottest,
+        "cell_heat", name="Warmest cells in the ride", part="pack", meaning="burns", kind="difference", scale=20.0,
+        demand=hottest,
         capacity=state.craft.pack.temperature_limit, unit="K", required=5.0,
-        required_why="the inner cells are warmer than the mean", source=CELLS + "; heat (Bernardi 1985)", model="pack.ride",
+        required_why="the inner cells are warmer than the mean", source=CELLS + "; heat (Bernardi 1985)",
+        model="pack.ride",
         inputs=f"{PACK} {RIDE} pack.cooling cell.temperature_limit", temperature=hottest, beyond=beyond,
     )  # fmt: skip
     coldest = state.craft.pack.temperature
     make.add(
         "cold", name="Charge that the cold leaves", part="pack", meaning="annoys", demand=np.full_like(coldest, 0.75),
         capacity=np.nan_to_num(state.ride.cold), unit="1", required=0.0,
-        required_why="below three quarters a cold pack misleads its gauge: start it warm", source="Open cell models at 0 degC; common practice",
+        required_why="below three quarters a cold pack misleads its gauge: start it warm",
+        source="Open cell models at 0 degC; common practice",
         model="cell.cold_share", inputs="pack.temperature cell.kind", beyond=beyond,
     )  # fmt: skip
 
@@ -135,8 +141,10 @@ def _limits(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
 def _home(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     r = state.ride
     make.add(
-        "home", name="Way home slowly on the hull with what is left", part="pack", meaning="hurts", demand=state.craft.ride.home,
+        "home", name="Way home slowly on the hull with what is left", part="pack", meaning="hurts",
+        demand=state.craft.ride.home,
         capacity=np.where(np.isfinite(r.limp_distance), r.limp_distance, 0.0), unit="m", required=0.5,
-        required_why="wind and current come on top", source=CELLS + "; resistance of the hull at 6 km/h", model="resistance.board",
+        required_why="wind and current come on top", source=CELLS + "; resistance of the hull at 6 km/h",
+        model="resistance.board",
         inputs=f"{PACK} {RIDE} {HULL} ride.home water.chop", beyond=beyond,
     )  # fmt: skip

@@ -16,7 +16,8 @@ from foilwright.questions.state.motions import AT, RIDERS
 
 TAIL = "stabiliser.area stabiliser.span stabiliser.arm stabiliser.incidence stabiliser.section fuselage.diameter"
 PLACE = (
-    "rider.mass rider.stance rider.stance_width rider.step rider.foot_length board.length board.thickness mast.x mast.length"
+    "rider.mass rider.stance rider.stance_width rider.step rider.foot_length board.length"
+    " board.thickness mast.x mast.length"
     " wing.ahead pack.x pack.series pack.parallel cell.mass part pod.above_wing"
 )
 WINGS = "Prandtl 1921 lifting line and lattice, free surface after Wu 1953; section polars; Hoerner 1965 for the strut"
@@ -95,9 +96,11 @@ def _band(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "band", name="Usable band of speeds, fast end over slow end", part="craft", meaning="stops", demand=f.slow,
         capacity=f.fast, unit="m/s", required=0.5,
         required_why="a rider needs room between the speed that stalls and the one that ends it (common practice)",
-        source=WINGS, model=lifting.slope_and_drag.name, inputs=f"{WING} {TAIL} {THRUST} {PLACE} {BELOW} {MASS} targets.wing_depth",
+        source=WINGS, model=lifting.slope_and_drag.name,
+        inputs=f"{WING} {TAIL} {THRUST} {PLACE} {BELOW} {MASS} targets.wing_depth",
         cases=tuple(f"slow end: {BOUND_WORDS[a]}; fast end: {BOUND_WORDS[b]}" for a, b in ends),
-        case=f.slow_bound * len(BOUNDS) + f.fast_bound, no_solution=~f.found, sought="a speed at which it flies", beyond=beyond,
+        case=f.slow_bound * len(BOUNDS) + f.fast_bound, no_solution=~f.found, sought="a speed at which it flies",
+        beyond=beyond,
     )  # fmt: skip
 
 
@@ -108,9 +111,11 @@ def _cruise(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     make.add(
         "cruise", name="Cruise speed within the usable band", part="wing", meaning="stops",
         demand=np.where(fast, f.cruise, f.slow), capacity=np.where(fast, f.fast, f.cruise), unit="m/s",
-        required=np.where(fast, GUSTY, LULL), required_why="lulls of the throttle and turns take speed, gusts and waves add some",
+        required=np.where(fast, GUSTY, LULL),
+        required_why="lulls of the throttle and turns take speed, gusts and waves add some",
         source=WINGS, model=lifting.slope_and_drag.name, cases=("above the slow end", "below the fast end"),
-        case=fast.astype(np.intp), inputs=f"{WING} {TAIL} {THRUST} {PLACE} {MASS} targets.cruise_speed targets.wing_depth",
+        case=fast.astype(np.intp),
+        inputs=f"{WING} {TAIL} {THRUST} {PLACE} {MASS} targets.cruise_speed targets.wing_depth",
         applies=f.found, beyond=beyond,
     )  # fmt: skip
     drag, have = f.at(f.thrust, f.cruise), f.at(f.available, f.cruise)
@@ -118,7 +123,8 @@ def _cruise(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "thrust", name="Thrust over drag at cruise", part="drive", meaning="stops", demand=np.nan_to_num(drag, nan=1e9),
         capacity=np.nan_to_num(have), unit="N", required=0.25,
         required_why="15 % to climb and recover, 10 % for the model's error", source=WINGS,
-        model=lifting.slope_and_drag.name, inputs=f"{WING} {THRUST} {MASS} {BELOW} targets.cruise_speed targets.wing_depth",
+        model=lifting.slope_and_drag.name,
+        inputs=f"{WING} {THRUST} {MASS} {BELOW} targets.cruise_speed targets.wing_depth",
         beyond=beyond,
     )  # fmt: skip
 
@@ -138,17 +144,17 @@ def _place(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         scale=0.1, demand=np.where(ahead, at_cruise, -at_cruise), capacity=np.where(ahead, forward, -aft), unit="m",
         required=0.05, required_why="foot pressure must be left to steer with",
         source="Moments about the tail of every force", model="balance.rider_place",
-        inputs=f"{PLACE} {TAIL} {WING} targets.cruise_speed", cases=("backward", "forward"), case=ahead.astype(np.intp), beyond=beyond,
+        inputs=f"{PLACE} {TAIL} {WING} targets.cruise_speed", cases=("backward", "forward"),
+        case=ahead.astype(np.intp), beyond=beyond,
     )  # fmt: skip
     span = np.where(none, 0.0, high - low)
     make.add(
         "shift", name="Shift of the rider's weight over the usable band", part="rider", meaning="annoys", demand=span,
         capacity=2.0 * w.quick + state.craft.rider.step, unit="m", required=0.1,
         required_why="more than this asks for steps in flight", source="Moments about the tail of every force",
-        model="balance.rider_place", inputs=f"{PLACE} {TAIL} {WING} {THRUST} targets.wing_depth", applies=~none, beyond=beyond,
+        model="balance.rider_place", inputs=f"{PLACE} {TAIL} {WING} {THRUST} targets.wing_depth", applies=~none,
+        beyond=beyond,
     )  # fmt: skip
-
-
 
 
 def _pitch(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
@@ -191,7 +197,8 @@ def _roll(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         demand=by_skill(state, DELAY), capacity=np.minimum(m.roll_delay[rows, at], 1e3), unit="s", required=0.25,
         required_why="room for a correction that is not perfect; standing on the ground has 0.48 s",
         source="Inverted pendulum on a damping wing; delay limit (Insperger 2011)", model="balance.critical_delay",
-        inputs=f"wing.span wing.area mast.length rider.height rider.skill {MASS}", cases=AT, case=at, applies=flies, beyond=beyond,
+        inputs=f"wing.span wing.area mast.length rider.height rider.skill {MASS}", cases=AT, case=at, applies=flies,
+        beyond=beyond,
     )  # fmt: skip
     shift = m.twist_shift[:, :2].max(axis=1)
     make.add(
@@ -214,7 +221,8 @@ def _surface(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     )  # fmt: skip
     depth_left = craft.mast.length - craft.targets.wing_depth
     make.add(
-        "ride_height", name="Height of the board over the water in flight", part="mast", meaning="annoys", demand=0.5 * craft.water.chop + 0.05,
+        "ride_height", name="Height of the board over the water in flight", part="mast", meaning="annoys",
+        demand=0.5 * craft.water.chop + 0.05,
         capacity=depth_left, unit="m", required=0.2, required_why="crests must pass below the board",
         source="Geometry; common practice for the clearance", inputs="mast.length targets.wing_depth water.chop",
     )  # fmt: skip
@@ -269,8 +277,11 @@ def _cavitation(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         depth=f.depth, speed=asked, density=state.water.density, vapour_pressure=state.water.vapour_pressure
     )
     make.add(
-        "cavitation", name="Suction on the wing at the fastest speed asked for against boiling", part="wing", meaning="stops",
+        "cavitation", name="Suction on the wing at the fastest speed asked for against boiling", part="wing",
+        meaning="stops",
         demand=SUCTION_FACTOR * np.maximum(suction, 0.0), capacity=np.asarray(number), unit="1", required=0.1,
-        required_why="ridges and gusts raise the suction", source="Panel method against Gregory and O'Reilly 1970; cavitation number",
-        model="section.pressure_at", inputs=f"{WING} {MASS} targets.wing_depth targets.cruise_speed ride.leg", applies=f.found, beyond=beyond,
+        required_why="ridges and gusts raise the suction",
+        source="Panel method against Gregory and O'Reilly 1970; cavitation number",
+        model="section.pressure_at", inputs=f"{WING} {MASS} targets.wing_depth targets.cruise_speed ride.leg",
+        applies=f.found, beyond=beyond,
     )  # fmt: skip

@@ -49,7 +49,8 @@ def beyond_screw(state: State) -> tuple[Beyond, ...]:
     means = "a pitch ratio outside the tested series (0.5 to 1.4)"
     beyond = np.asarray(screw.area_beyond(area_ratio=d.area_ratio, blades=d.blades))
     return (
-        Beyond(model="propeller.open_water", variable="pitch_ratio", value=pitch, low=0.5, high=1.4, means=means, decides=True),
+        Beyond(model="propeller.open_water", variable="pitch_ratio", value=pitch, low=0.5, high=1.4, means=means,
+        decides=True),
         Beyond(
             model="propeller.open_water", variable="area_ratio", value=beyond, low=-1e-9, high=0.05,
             means="blade area outside what the series tested for this number of blades", decides=False,
@@ -92,7 +93,8 @@ def _currents(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     steady = points.point.motor_current[:, STEADY][:, :1]
     make.add(
         "motor_current", name="Motor current at cruise", part="motor", meaning="burns", demand=steady[:, 0],
-        capacity=np.nan_to_num(d.motor_current_limit), unit="A", required=0.15, required_why="cooling is not known better",
+        capacity=np.nan_to_num(d.motor_current_limit), unit="A", required=0.15,
+        required_why="cooling is not known better",
         source=MOTOR, model="drive.at", inputs=f"{CRUISE} motor.current_limit", missing="motor.current_limit",
         is_missing=np.isnan(d.motor_current_limit), beyond=beyond,
     )  # fmt: skip
@@ -102,17 +104,23 @@ def _currents(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "cell_current", name="Pack current against what its cells bear", part="pack", meaning="burns", demand=worst,
         capacity=np.nan_to_num(limit), unit="A", required=0.05, required_why="cells in parallel do not share evenly",
         source="Cell limit times cells in parallel", model="drive.at",
-        inputs=f"{THRUST} cell.current_limit", missing="cell.current_limit", is_missing=np.isnan(limit), cases=AT, case=at,
+        inputs=f"{THRUST} cell.current_limit", missing="cell.current_limit", is_missing=np.isnan(limit), cases=AT,
+        case=at,
         beyond=beyond,
     )  # fmt: skip
     for key, name, demand, limits in (
-        ("battery_limit", "Current from the pack against the controller's set limit", points.point.pack_current, d.battery_current_limit),
-        ("phase_limit", "Motor phase current against the controller's set limit", points.phase_current, d.phase_current_limit),
+        ("battery_limit", "Current from the pack against the controller's set limit", points.point.pack_current,
+        d.battery_current_limit),
+        ("phase_limit", "Motor phase current against the controller's set limit", points.phase_current,
+        d.phase_current_limit),
     ):  # fmt: skip
         make.add(
-            key, name=name, part="controller", meaning="burns", demand=demand[:, 3], capacity=np.nan_to_num(limits), unit="A",
-            required=0.2, required_why="cruising at the limit leaves nothing to climb with", source=MOTOR, model="drive.at",
-            inputs=CRUISE, missing=f"controller.{key.split('_')[0]}_current_limit", is_missing=np.isnan(limits), beyond=beyond,
+            key, name=name, part="controller", meaning="burns", demand=demand[:, 3], capacity=np.nan_to_num(limits),
+            unit="A",
+            required=0.2, required_why="cruising at the limit leaves nothing to climb with", source=MOTOR,
+            model="drive.at",
+            inputs=CRUISE, missing=f"controller.{key.split('_')[0]}_current_limit", is_missing=np.isnan(limits),
+            beyond=beyond,
         )  # fmt: skip
 
 
@@ -134,7 +142,8 @@ def _voltage(make: Maker, state: State) -> None:
         required_why="above it the controller loses the motor", source="Pole pairs times motor speed",
         model="drive.electrical_speed", missing="controller.electrical_speed_limit",
         is_missing=np.isnan(d.electrical_speed_limit),
-        inputs="motor.pole_pairs motor.speed_constant pack.series cell.kind controller.duty_limit controller.electrical_speed_limit",
+        inputs="motor.pole_pairs motor.speed_constant pack.series cell.kind controller.duty_limit"
+        " controller.electrical_speed_limit",
         cases=(*AT, "propeller out of the water, full throttle"), case=at,
     )  # fmt: skip
 
@@ -142,9 +151,11 @@ def _voltage(make: Maker, state: State) -> None:
 def _heat(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     winding = state.points.winding[:, 3]
     make.add(
-        "winding", name="Winding temperature if cruise lasts", part="motor", meaning="burns", kind="difference", scale=20.0,
+        "winding", name="Winding temperature if cruise lasts", part="motor", meaning="burns", kind="difference",
+        scale=20.0,
         demand=winding, capacity=state.craft.drive.winding_limit, unit="K", required=10.0,
-        required_why="the path from winding to water is not known better", source=f"{MOTOR}; one thermal resistance to the water",
+        required_why="the path from winding to water is not known better",
+        source=f"{MOTOR}; one thermal resistance to the water",
         model="drive.at", inputs=f"{CRUISE} motor.winding_limit", beyond=beyond,
         temperature=winding,
     )  # fmt: skip
@@ -159,20 +170,27 @@ def _water(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "cavitation", name="Blade loading at cruise against 5 % back cavitation", part="propeller", meaning="stops",
         demand=p.loading[rows, 3 + at], capacity=p.limit[rows, 3 + at], unit="1", required=0.1,
         required_why="the line was read from a diagram", source="Burrill and Emerson 1963, 5 % line as in Carlton 2012",
-        model="propeller.burrill_limit", inputs=f"{SCREW} {CRUISE} pod.above_wing", cases=STEADY_AT, case=at, beyond=beyond,
+        model="propeller.burrill_limit", inputs=f"{SCREW} {CRUISE} pod.above_wing", cases=STEADY_AT, case=at,
+        beyond=beyond,
     )  # fmt: skip
-    most = np.asarray(screw.breakdown_limit(cavitation_number=p.cavitation_number[:, :3], area_ratio=state.craft.drive.area_ratio[:, None]))
+    most = np.asarray(
+        screw.breakdown_limit(
+            cavitation_number=p.cavitation_number[:, :3], area_ratio=state.craft.drive.area_ratio[:, None]
+        )
+    )
     share = p.loading[:, 1:3] / np.maximum(most[:, 1:], 1e-6)
     at, _ = _worst(share)
     make.add(
         "breakdown", name="Blade loading at full throttle against thrust breakdown", part="propeller", meaning="stops",
         demand=p.loading[rows, 1 + at], capacity=most[rows, 1 + at], unit="1", required=0.1,
-        required_why="beyond it more power gives no more thrust", source="Blount and Fox 1978", model="propeller.breakdown_limit",
+        required_why="beyond it more power gives no more thrust", source="Blount and Fox 1978",
+        model="propeller.breakdown_limit",
         inputs=f"{SCREW} {THRUST} {HULL} {MASS} mast.length", cases=AT[1:3], case=at, beyond=beyond,
     )  # fmt: skip
     shaft = state.flight.depth - (state.craft.pod.z - state.craft.wing.z)
     make.add(
-        "immersion", name="Depth of the shaft in flight against the propeller's need", part="propeller", meaning="stops",
+        "immersion", name="Depth of the shaft in flight against the propeller's need", part="propeller",
+        meaning="stops",
         demand=state.craft.drive.diameter, capacity=shaft, unit="m", required=0.0,
         required_why="a tip nearer than half a diameter to the surface draws air and the thrust is gone",
         source="Common practice: half a diameter of water over the tip", model="propeller.immersion_loss",
@@ -184,10 +202,13 @@ def _strength(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     d, p = state.craft.drive, state.points
     at, worst = _worst(np.maximum(np.abs(p.blade.face), np.abs(p.blade.back)))
     make.add(
-        "blade", name="Stress at the blade root", part="propeller", meaning="breaks", demand=worst, capacity=d.blade_strength / FATIGUE,
-        unit="Pa", required=0.2, required_why="the strength is divided by three for ten million turns past the mast and for knocks",
+        "blade", name="Stress at the blade root", part="propeller", meaning="breaks", demand=worst,
+        capacity=d.blade_strength / FATIGUE,
+        unit="Pa", required=0.2,
+        required_why="the strength is divided by three for ten million turns past the mast and for knocks",
         source="Blade as a beam, loads at 0.70 and 0.66 of the radius (Carlton 2012)", model="propeller.blade_stress",
-        inputs=f"{SCREW} {THRUST} propeller.root_chord propeller.root_thickness propeller.material propeller.hub_diameter",
+        inputs=f"{SCREW} {THRUST} propeller.root_chord propeller.root_thickness propeller.material"
+        f" propeller.hub_diameter",
         cases=AT, case=at, beyond=beyond,
     )  # fmt: skip
     at, torque = _worst(p.point.torque)
@@ -202,7 +223,8 @@ def _strength(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     at, thrust = _worst(p.shaft_thrust)
     make.add(
         "bearing", name="Thrust against what the shaft's bearing carries", part="pod", meaning="breaks", demand=thrust,
-        capacity=np.nan_to_num(d.bearing_load), unit="N", required=0.5, required_why="shocks when the propeller comes back into the water",
+        capacity=np.nan_to_num(d.bearing_load), unit="N", required=0.5,
+        required_why="shocks when the propeller comes back into the water",
         source="Thrust of the operating points", model="propeller.thrust_bearing_load",
         inputs=f"propeller.bearing_load propeller.thrust_bearing {THRUST}", missing="propeller.bearing_load",
         is_missing=np.isnan(d.bearing_load), cases=AT, case=at,
@@ -223,15 +245,19 @@ def _retention(make: Maker, state: State) -> None:
         "nut_hand", name="Hand of the nut's thread against the turning of the shaft", part="propeller", meaning="stops",
         kind="difference", demand=one, capacity=np.where(wanted == stated, 1.0, 0.0), unit="1", required=0.0,
         required_why="running must tighten the nut, not undo it", source="Mechanics; as on paired grinder spindles",
-        model="propeller.nut_hand", inputs="propeller.hand propeller.nut_thread pod.propeller", missing="propeller.nut_thread",
+        model="propeller.nut_hand", inputs="propeller.hand propeller.nut_thread pod.propeller",
+        missing="propeller.nut_thread",
         is_missing=stated == 0.0,
     )  # fmt: skip
     locked = np.array([name not in ("", "none") for name in d.nut_lock])
     make.add(
-        "nut_lock", name="A lock on the propeller nut besides friction", part="propeller", meaning="stops", kind="difference",
+        "nut_lock", name="A lock on the propeller nut besides friction", part="propeller", meaning="stops",
+        kind="difference",
         demand=one, capacity=np.where(locked, 1.0, 0.0), unit="1", required=0.0,
-        required_why="braking and reversing undo a nut that running tightens", source="Common practice: a positive lock",
-        inputs="propeller.nut_lock", missing="propeller.nut_lock", is_missing=np.array([name == "" for name in d.nut_lock]),
+        required_why="braking and reversing undo a nut that running tightens",
+        source="Common practice: a positive lock",
+        inputs="propeller.nut_lock", missing="propeller.nut_lock",
+        is_missing=np.array([name == "" for name in d.nut_lock]),
     )  # fmt: skip
     both = np.array([name == "both ways" for name in d.thrust_bearing])
     make.add(

@@ -38,7 +38,8 @@ PATIENCE = 15.0
 TOLD = {
     "thrust": "thrust lacks", "stall": "the stabiliser stalls", "reach": "the rider cannot place the weight there",
     "nose dives": "the nose dives", "tail drags": "the tail drags", "ventilation": "the wing draws air",
-    "shallow water": "the water is too shallow", "sinks": "the board sinks under its load", "lift before stall": "the wing is too small for the speed that the thrust allows",
+    "shallow water": "the water is too shallow", "sinks": "the board sinks under its load",
+    "lift before stall": "the wing is too small for the speed that the thrust allows",
     "sag": "the pack's voltage sags too far", "current limit": "a set current limit holds the thrust back",
 }  # fmt: skip
 
@@ -76,7 +77,8 @@ def _shapes(state: State) -> tuple[Beyond, ...]:
     craft = state.craft
     return tuple(
         Beyond(
-            model=lifting.slope_and_drag.name, variable=f"{name}, aspect ratio", value=s.span**2 / s.area, low=ASPECTS[0],
+            model=lifting.slope_and_drag.name, variable=f"{name}, aspect ratio", value=s.span**2 / s.area,
+            low=ASPECTS[0],
             high=ASPECTS[1], means=f"the {name} is stubbier or slimmer than the tables of wings", decides=True,
         )
         for name, s in (("wing", craft.wing), ("stabiliser", craft.stabiliser))
@@ -89,7 +91,8 @@ def _take_off(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     cases = ("", *(f"{each}; least relief" for each in told), *(f"{each}, and more than that" for each in told))
     holds = np.where(run.thrust >= run.resistance, RUN_SPEEDS, 0.0).max(axis=1)
     make.add(
-        "take_off", name="Take-off", part="craft", meaning="stops", demand=np.where(run.found, run.take_off, 1.0 + run.relief),
+        "take_off", name="Take-off", part="craft", meaning="stops", demand=np.where(run.found, run.take_off,
+        1.0 + run.relief),
         capacity=np.where(run.found, np.maximum(holds, run.take_off), 1.0), unit="m/s", required=0.10,
         required_why="speed to spare beyond the first at which the wing carries all", source=HUMP,
         model=resistance.board.name, inputs=f"{HULL} {MASS} {WING} {THRUST} {PLACES} {BELOW} water.depth", cases=cases,
@@ -105,8 +108,9 @@ def _thrust(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "thrust", name="Thrust over resistance where it is least, up to take-off", part="drive", meaning="stops",
         demand=run.least_resistance, capacity=run.least_thrust, unit="N", required=TRADE_MARGIN + MODEL_BAND,
         required_why="20 % to accelerate, and 25 % because the hump is not known better", source=HUMP,
-        model=resistance.board.name, place="at the hump", inputs=f"{HULL} {MASS} {WING} {THRUST} {BELOW} mast.length water.chop",
-        no_solution=~run.open.any(axis=1), sought="a speed that the rider can hold at all", beyond=beyond,
+        model=resistance.board.name, place="at the hump",
+        inputs=f"{HULL} {MASS} {WING} {THRUST} {BELOW} mast.length water.chop",
+        no_solution=np.asarray(~run.open.any(axis=1)), sought="a speed that the rider can hold at all", beyond=beyond,
     )  # fmt: skip
 
 
@@ -115,7 +119,7 @@ def _reach(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     rows = np.arange(state.craft.designs)
     posture = w.posture.astype(np.intp)
     aft, forward = (side[rows, posture] for side in (w.aft, w.forward))
-    before = RUN_SPEEDS <= np.where(run.found, run.take_off, RUN_SPEEDS[-1])[:, None]
+    before = np.where(run.found, run.take_off, RUN_SPEEDS[-1])[:, None] >= RUN_SPEEDS
     before &= RUN_SPEEDS >= 1.0
     spare = np.minimum(run.roomiest - aft[:, None], forward[:, None] - run.roomiest)
     least = np.where(before, spare, np.inf).min(axis=1)
@@ -123,10 +127,14 @@ def _reach(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     place = run.roomiest[rows, worst]
     ahead = place > 0.5 * (aft + forward)
     make.add(
-        "reach", name="Room for the rider's weight on the way to take-off", part="rider", meaning="stops", kind="difference",
-        scale=0.1, demand=np.where(ahead, place, -place), capacity=np.where(ahead, forward, -aft), unit="m", required=0.03,
-        required_why="a hand's breadth to correct with", source="Moments about the tail of every force; support point in reach",
-        model="balance.rider_place", inputs=f"{PLACES} {HULL} {MASS} {WING} stabiliser.area stabiliser.incidence stabiliser.arm",
+        "reach", name="Room for the rider's weight on the way to take-off", part="rider", meaning="stops",
+        kind="difference",
+        scale=0.1, demand=np.where(ahead, place, -place), capacity=np.where(ahead, forward, -aft), unit="m",
+        required=0.03,
+        required_why="a hand's breadth to correct with",
+        source="Moments about the tail of every force; support point in reach",
+        model="balance.rider_place",
+        inputs=f"{PLACES} {HULL} {MASS} {WING} stabiliser.area stabiliser.incidence stabiliser.arm",
         cases=tuple(f"{name}, {end}" for name in POSTURES for end in ("backward", "forward")),
         case=posture * 2 + ahead, no_solution=~run.open.any(axis=1) & np.isinf(least),
         sought="a place for the rider's weight", beyond=beyond,
@@ -152,7 +160,8 @@ def _release(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
     make.add(
         "release", name="Thrust set just before the board leaves the water against what the rider can hold then",
         part="rider", meaning="hurts", demand=r.before, capacity=r.held, unit="N", required=0.10,
-        required_why="the hull's drag vanishes at once; what exceeds it acts far below the rider and throws the nose up",
+        required_why="the hull's drag vanishes at once; what exceeds it acts far below the rider and throws the"
+        " nose up",
         source="Moments of surplus thrust and inertia against the reach of the feet", model="balance.excess_held",
         inputs=f"{PLACES} {MASS} {WING} {HULL} pod.above_wing", applies=state.run.found, beyond=beyond,
     )  # fmt: skip
@@ -162,7 +171,8 @@ def _depth(make: Maker, state: State) -> None:
     craft = state.craft
     make.add(
         "depth", name="Water under the wing", part="mast", meaning="breaks", demand=craft.mast.length + 0.1 + CLEARANCE,
-        capacity=craft.water.depth, unit="m", required=0.0, required_why="a grounded wing stops the craft at once and throws the rider",
+        capacity=craft.water.depth, unit="m", required=0.0,
+        required_why="a grounded wing stops the craft at once and throws the rider",
         source="Geometry; common practice for the clearance", inputs="water.depth mast.length",
     )  # fmt: skip
     slow = np.minimum(np.asarray(water.shallow_wave_speed(depth=craft.water.depth)), 1e3)
@@ -178,4 +188,3 @@ def _depth(make: Maker, state: State) -> None:
 def place_table(state: State) -> dict[str, Array]:
     """Return the rider's place over the run in each posture."""
     return {f"rider_position_{name}": state.run.places[:, k] for k, name in enumerate(POSTURES)}
-

@@ -45,7 +45,8 @@ def curves(state: State) -> dict[str, dict[str, Array]]:
     shift = f.place[0] - np.interp(f.cruise[0], f.speeds, f.place[0])
     return {
         "rise": {
-            "speed": RUN_SPEEDS, "resistance": run.resistance[0], "thrust": run.thrust[0], "lift_share": run.lift_share[0],
+            "speed": RUN_SPEEDS, "resistance": run.resistance[0], "thrust": run.thrust[0],
+            "lift_share": run.lift_share[0],
             "board_trim": run.trim[0], "rider_position": run.place[0],
             **{f"rider_position_{name}": run.places[0, k] for k, name in enumerate(POSTURES)},
             "electric_power": state.drive.power[0, : RUN_SPEEDS.size],
@@ -60,5 +61,3 @@ def curves(state: State) -> dict[str, dict[str, Array]]:
             "current": ride.current[0],
         },
     }  # fmt: skip
-
-

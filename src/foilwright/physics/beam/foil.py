@@ -120,7 +120,8 @@ def foil_section(
               f = 0.972 - 0.145 \sqrt[4]{r}
 
     with r the J of what is hollow over that of the whole. The shear centre of a thin shell lies at
-    0.26 chord, that of a solid section at 0.365 (a core of a twentieth of its wall makes it solid); lateral contraction brings both about 0.02 forward.
+    0.26 chord, that of a solid section at 0.365; a core of 1/50 of its wall makes it solid, and
+    lateral contraction brings it about 0.02 forward.
     """
     tables, which = insets(sections, own)
     sizes = np.broadcast_arrays(
@@ -251,9 +252,9 @@ def _section(cut: _Cut) -> Section:
 
 
 def _stiffened(shear_modulus: Array) -> Array:
-    """Return how far each layer makes the section a solid one: a core at 1/20 of its wall does."""
+    """Return how far each layer makes the section a solid one: a core at 1/50 of its wall does."""
     wall = np.maximum(shear_modulus[..., :CORE].max(axis=-1, keepdims=True), 1e-300)
-    return np.minimum(shear_modulus / wall * np.where(np.arange(3) == CORE, 20.0, 1e9), 1.0)
+    return np.minimum(shear_modulus / wall * np.where(np.arange(3) == CORE, 50.0, 1e9), 1.0)
 
 
 def _torsion(cut: _Cut) -> Array:

@@ -70,10 +70,10 @@ def fluid(*, medium: str, temperature: Number) -> Fluid:
     columns = _columns(medium)
     nodes, where = columns["temperature"], np.asarray(temperature, dtype=np.float64)
     beyond = np.where((where >= nodes[0]) & (where <= nodes[-1]), where, 0.0)
-    return Fluid(
-        **{name: np.asarray(np.interp(where, nodes, column)) for name, column in columns.items() if name != "temperature"},
-        outside=fluid.mask(temperature=beyond),
-    )  # fmt: skip
+    values = {
+        name: np.asarray(np.interp(where, nodes, column)) for name, column in columns.items() if name != "temperature"
+    }
+    return Fluid(**values, outside=fluid.mask(temperature=beyond))
 
 
 def _churchill(rayleigh: Number, prandtl: Number, base: float, constant: float) -> Array:

@@ -57,8 +57,8 @@ class Lumps:
 
     @staticmethod
     def of(
-        node: Number,
-        neighbour: Number,
+        *,
+        ends: tuple[Number, Number],
         conductance: Number,
         exponent: Number,
         fixed: Number,
@@ -66,7 +66,7 @@ class Lumps:
         reference: float,
     ) -> Lumps:
         """Return the network; every link has two nodes, and some node is held."""
-        one, other = (np.asarray(end).astype(np.intp) for end in (node, neighbour))
+        one, other = (np.asarray(end).astype(np.intp) for end in ends)
         held = np.atleast_1d(np.asarray(fixed)).astype(np.intp)
         links = np.arange(one.size)
         if one.shape != other.shape or held.size == 0:
@@ -154,7 +154,10 @@ def steady(
     """
     made, held = np.asarray(heat, dtype=np.float64), np.asarray(fixed_temperature, dtype=np.float64)
     nodes = made.shape[-1]
-    network = Lumps.of(node, neighbour, conductance, exponent, fixed, nodes, reference_difference)
+    network = Lumps.of(
+        ends=(node, neighbour), conductance=conductance, exponent=exponent, fixed=fixed, nodes=nodes,
+        reference=reference_difference,
+    )  # fmt: skip
     shape = np.broadcast_shapes(made.shape[:-1], held.shape[:-1], network.conductance.shape[:-1])
     now = _held(network, held, shape, nodes)
     links = np.broadcast_to(network.conductance, (*shape, network.exponent.size))
@@ -217,7 +220,10 @@ def transient(
     made, held = np.asarray(heat, dtype=np.float64), np.asarray(fixed_temperature, dtype=np.float64)
     stores, clock = np.asarray(heat_capacity, dtype=np.float64), np.asarray(time, dtype=np.float64)
     nodes, steps = made.shape[-1], clock.shape[-1] - 1
-    network = Lumps.of(node, neighbour, conductance, exponent, fixed, nodes, reference_difference)
+    network = Lumps.of(
+        ends=(node, neighbour), conductance=conductance, exponent=exponent, fixed=fixed, nodes=nodes,
+        reference=reference_difference,
+    )  # fmt: skip
     first = np.asarray(start_temperature, dtype=np.float64)
     shape = np.broadcast_shapes(
         made.shape[:-2], held.shape[:-1], network.conductance.shape[:-1], stores.shape[:-1],
@@ -231,16 +237,16 @@ def transient(
     out = [now]
     for k in range(steps):
         span = np.broadcast_to((clock[..., k + 1] - clock[..., k])[..., None], stores.shape)
-        load = made[..., k, :][..., network.free]
-        whole = _euler(network, now, held, stores, load, span)
-        half = _euler(network, now, held, stores, load, 0.5 * span)
-        twice = _euler(network, half, held, stores, load, 0.5 * span)
+        around = {"held": held, "stores": stores, "load": made[..., k, :][..., network.free]}
+        whole = _euler(network, now, **around, span=span)
+        half = _euler(network, now, **around, span=0.5 * span)
+        twice = _euler(network, half, **around, span=0.5 * span)
         now = 2.0 * twice - whole
         out.append(now)
     return Warming(time=clock, temperature=np.stack(out, axis=-2))
 
 
-def _euler(network: Lumps, now: Array, held: Array, stores: Array, load: Array, span: Array) -> Array:
+def _euler(network: Lumps, now: Array, *, held: Array, stores: Array, load: Array, span: Array) -> Array:
     """Return the temperatures after one implicit step, films as at its beginning."""
     inner, sent = network.split(network.at(now), held)
     rate = stores / span

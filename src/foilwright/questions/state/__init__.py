@@ -55,9 +55,7 @@ class State:
     @_once
     def water(self: State) -> water_physics.Water:
         """The water."""
-        return water_physics.properties(
-            temperature=self.craft.water.temperature, salinity=self.craft.water.salinity
-        )
+        return water_physics.properties(temperature=self.craft.water.temperature, salinity=self.craft.water.salinity)
 
     @_once
     def weights(self: State) -> Weights:

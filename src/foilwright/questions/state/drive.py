@@ -82,14 +82,18 @@ def drive_state(craft: Craft, water: Water, weights: Weights, supply: SupplyStat
     )  # fmt: skip
 
 
+def _or_none(limit: Array) -> Array:
+    """Return a limit, infinite where none is stated."""
+    return np.where(np.isnan(limit), np.inf, limit)
+
+
 def _limits(craft: Craft, supply: SupplyState) -> dict[str, Array]:
     d = craft.drive
-    infinite = lambda values: np.where(np.isnan(values), np.inf, values)  # noqa: E731
     return {
         "duty_limit": d.duty_limit,
-        "motor_current_limit": infinite(d.phase_current_limit) * PEAK_TO_DC,
-        "pack_current_limit": infinite(d.battery_current_limit),
-        "shaft_speed_limit": infinite(d.electrical_speed_limit) / (d.pole_pairs * d.gear_ratio),
+        "motor_current_limit": _or_none(d.phase_current_limit) * PEAK_TO_DC,
+        "pack_current_limit": _or_none(d.battery_current_limit),
+        "shaft_speed_limit": _or_none(d.electrical_speed_limit) / (d.pole_pairs * d.gear_ratio),
         "pack_voltage_least": supply.stop_voltage,
     }
 
@@ -97,7 +101,12 @@ def _limits(craft: Craft, supply: SupplyState) -> dict[str, Array]:
 def _inputs(craft: Craft, water: Water, supply: SupplyState) -> drive.DriveInputs:
     d, pod = craft.drive, craft.pod
     disc_height = np.minimum(d.diameter, craft.mast.length)
-    mast_front = section_factor(craft.mast.section, "thickness") * craft.mast.chord * np.maximum(disc_height - pod.diameter, 0.0) * 0.5
+    mast_front = (
+        section_factor(craft.mast.section, "thickness")
+        * craft.mast.chord
+        * np.maximum(disc_height - pod.diameter, 0.0)
+        * 0.5
+    )
     area = POD_DRAG * (np.pi / 4.0 * pod.diameter**2 + mast_front)
     interaction = screw.interaction(drag_area=area, diameter=d.diameter, tractor=np.where(pod.behind, 0.0, 1.0))
     chord = 2.073 * d.area_ratio * d.diameter / d.blades

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from foilwright.core import solve
 from foilwright.core.model import Array
+from foilwright.core.shapes import column
 from foilwright.craft import Craft
 from foilwright.physics import balance, rider, section, strut
 from foilwright.physics import propeller as screw
@@ -77,12 +79,10 @@ class Flight:
         return solve.at(self.speeds, values, speed)
 
 
-def flight(
-    craft: Craft, water: Water, weights: Weights, foils: Foils, power: DriveState, speeds: Array
-) -> Flight:
+def flight(craft: Craft, water: Water, weights: Weights, foils: Foils, power: DriveState, speeds: Array) -> Flight:
     """Work out steady flight of every design at the target depth of the wing."""
     depth = np.minimum(craft.targets.wing_depth, craft.mast.length)
-    hung = hung_drag(craft, water, weights, foils, speeds, wet_mast=depth, spray=True)
+    hung = hung_drag(craft, water, speeds, wet_mast=depth, spray=True)
     air = rider.air_drag(
         drag_area=weights.drag_area[:, STANDING, None], speed=speeds, wind_speed=craft.water.wind[:, None],
         air_density=np.asarray(1.225),
@@ -110,7 +110,8 @@ def flight(
     nearest = np.where(np.isfinite(energy).any(axis=1), energy.argmin(axis=1), margins.min(axis=0).argmax(axis=1))
     return Flight(
         speeds=speeds, trim=trim, wing_lift=wing.lift[..., 0], tail_lift=tail.lift[..., 0],
-        wing_coefficient=wing.coefficient[..., 0], drag=drag, thrust=thrust, causes=causes, thrust_change=change, wet=wet,
+        wing_coefficient=wing.coefficient[..., 0], drag=drag, thrust=thrust, causes=causes, thrust_change=change,
+        wet=wet,
         power=drawn, flyable=held, place=place, margins=margins,
         depth=depth, available=available, immersion=immersion, foils=foils, hung=hung,
         cruise=np.where(np.isnan(craft.targets.cruise_speed), speeds[nearest], craft.targets.cruise_speed), **band,
@@ -147,18 +148,17 @@ def _place(
     shaft_z: Array,
 ) -> Array:  # fmt: skip
     """Return where a rider's weight must be for balance in pitch, in the axes of the board."""
-    wide = lambda values: values[:, None]  # noqa: E731
     sine, cosine = np.sin(trim), np.cos(trim)
-    craft_weight, rider_weight = weights.masses.mass * GRAVITY, wide(weights.rider * GRAVITY)
+    craft_weight, rider_weight = weights.masses.mass * GRAVITY, column(weights.rider * GRAVITY)
     moment = (
         wing.moment(trim[..., None])[..., 0] + tail.moment(trim[..., None])[..., 0]
-        + (hung.moment + wide(wet.moment_x - craft_weight * weights.craft_x)) * cosine
-        + (hung.reach - wide(wet.moment_z - craft_weight * weights.craft_z)) * sine
-        - wide(shaft_z) * thrust
+        + (hung.moment + column(wet.moment_x - craft_weight * weights.craft_x)) * cosine
+        + (hung.reach - column(wet.moment_z - craft_weight * weights.craft_z)) * sine
+        - column(shaft_z) * thrust
     )  # fmt: skip
     at = balance.rider_place(
         moment=moment, rider_weight=rider_weight * cosine - air * sine, rider_drag=air * cosine + rider_weight * sine,
-        deck_height=wide(weights.deck),
+        deck_height=column(weights.deck),
     )  # fmt: skip
     return np.asarray(at)
 
@@ -168,7 +168,6 @@ def _margins(
     place: Array, depth: Array,
 ) -> Array:  # fmt: skip
     """Return the margin to each bound of the band, 0 where it is met."""
-    wide = lambda values: values[:, None]  # noqa: E731
     wing, tail = foils
     coefficient = wing.coefficient[..., 0]
     stall = -np.maximum(wing.surface.stalled(coefficient), tail.surface.stalled(tail.coefficient[..., 0]))
@@ -177,16 +176,16 @@ def _margins(
     reach = np.minimum(place - aft, forward - place) / PLACE_SCALE
     suction = -section.pressure_at(tables=wing.surface.tables, lift_coefficient=coefficient * wing.surface.peak)
     number = strut.cavitation_number(
-        depth=wide(depth), speed=wing.surface.speeds, density=wide(water.density),
-        vapour_pressure=wide(water.vapour_pressure),
+        depth=column(depth), speed=wing.surface.speeds, density=column(water.density),
+        vapour_pressure=column(water.vapour_pressure),
     )  # fmt: skip
     cavitation = number / (SUCTION_FACTOR * np.maximum(suction, 1e-3)) - 1.0
     least = np.maximum(LEAST_DEPTH, craft.wing.area / craft.wing.span)
-    air = wide(depth / least - 1.0)
+    air = column(depth / least - 1.0)
     return np.stack([np.broadcast_to(each, needed.shape) for each in (stall, thrust, reach, cavitation, air)])
 
 
-def _band(speeds: Array, margins: Array) -> dict[str, Array]:
+def _band(speeds: Array, margins: Array) -> dict[str, Any]:
     """Return the slow and the fast end of the usable band and what bounds each."""
     least = margins.min(axis=0)
     which = margins.argmin(axis=0)

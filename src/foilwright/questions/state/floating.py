@@ -49,10 +49,9 @@ def floating(craft: Craft, water: Water, weights: Weights) -> Floating:
     middle = (fixed[:, None] + weights.rider[:, None] * place) / mass[:, None]
     low = weights.masses.mass * weights.craft_z - hung * weights.hung_z
     height = weights.deck[:, None] + weights.centre_height[:, :RESTS]
-    twice = lambda values: np.repeat(values, RESTS)  # noqa: E731
     rest = hydrostatics.rest(
-        stations=_repeated(weights.masses.stations), mass=twice(mass), centre_x=middle.ravel(),
-        density=twice(water.density),
+        stations=_repeated(weights.masses.stations), mass=np.repeat(mass, RESTS), centre_x=middle.ravel(),
+        density=np.repeat(water.density, RESTS),
         centre_z=((low[:, None] + weights.rider[:, None] * height) / mass[:, None]).ravel(),
     )  # fmt: skip
     rest = type(rest)(**{item.name: getattr(rest, item.name).reshape(n, -1) for item in fields(rest)})

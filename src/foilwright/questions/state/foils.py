@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from foilwright.core.model import Array
+from foilwright.core.shapes import column
 from foilwright.craft import Craft, Surface
 from foilwright.physics import lifting, section, strut
 from foilwright.physics.water import Water
-from foilwright.questions.state.weights import Weights
 from foilwright.shape.mass import section_factor
 
 ASPECTS = (1.5, 24.0)
@@ -55,7 +55,7 @@ class Lifting:
         """Return by how much a lift coefficient, with a gust either way, passes the limit; negative within."""
         limit, least = _fit(self.limit, coefficient), _fit(self.least, coefficient)
         gust = _fit(self.slope, coefficient) * GUST
-        return np.maximum((coefficient + gust) / limit, (coefficient - gust) / least) - 1.0
+        return np.asarray(np.maximum((coefficient + gust) / limit, (coefficient - gust) / least) - 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,16 +166,16 @@ def _surface(s: Surface, water: Water, depth: Array, speeds: Array, *, flex: Arr
     reynolds = speeds * chord / water.kinematic_viscosity[:, None]
     tables = section.gather(sections=s.section, finishes=s.finish)
     known = section.characteristics_at(tables=tables, reynolds=reynolds)
-    wide = lambda values: values[:, None]  # noqa: E731
     made = lifting.slope_and_drag(
-        area=wide(s.area), span=wide(span), taper=wide(s.taper), sweep=wide(s.sweep), section_slope=known.slope,
-        depth=wide(depth), speed=speeds, dihedral=wide(s.dihedral), twist=wide(s.twist),
+        area=column(s.area), span=column(span), taper=column(s.taper), sweep=column(s.sweep), section_slope=known.slope,
+        depth=column(depth), speed=speeds, dihedral=column(s.dihedral), twist=column(s.twist),
     )  # fmt: skip
     pressure = 0.5 * water.density[:, None] * speeds**2
     stiff = pressure * s.area[:, None] * made.lift_slope * flex[:, None]
     aft = s.span / 6.0 * (1.0 + 2.0 * s.taper) / (1.0 + s.taper) * np.tan(s.sweep)
     return Lifting(
-        area=s.area[:, None], span=wide(span), nearest=wide(nearest), chord=chord, x=wide(s.x - aft), z=wide(s.z), speeds=speeds,
+        area=s.area[:, None], span=column(span), nearest=column(nearest), chord=chord, x=column(s.x - aft),
+        z=column(s.z), speeds=speeds,
         pressure=pressure, reynolds=reynolds,
         slope=made.lift_slope / (1.0 + stiff),
         zero=known.zero_lift_angle + made.zero_lift_shift - s.incidence[:, None],
@@ -199,41 +199,38 @@ class Hung:
     reach: Array  # N m, drag times place: what a trim of one radian adds
 
 
-def hung_drag(
-    craft: Craft, water: Water, weights: Weights, foils: Foils, speeds: Array, *, wet_mast: Array, spray: bool
-) -> Hung:
+def hung_drag(craft: Craft, water: Water, speeds: Array, *, wet_mast: Array, spray: bool) -> Hung:
     """Return the drag of what hangs below besides the foils, with ``wet_mast`` metres of mast in the water."""
     mast, pod, body = craft.mast, craft.pod, craft.fuselage
-    wide = lambda values: values[:, None]  # noqa: E731
-    pressure = 0.5 * wide(water.density) * speeds**2
+    pressure = 0.5 * column(water.density) * speeds**2
     tables = section.gather(sections=mast.section, finishes=mast.finish)
-    reynolds = speeds * wide(mast.chord / water.kinematic_viscosity)
+    reynolds = speeds * column(mast.chord / water.kinematic_viscosity)
     coefficient = section.drag_at(tables=tables, lift_coefficient=np.zeros_like(reynolds), reynolds=reynolds)
     thickness = section_factor(mast.section, "thickness") * mast.chord
-    profile = pressure * wide(mast.chord * wet_mast) * coefficient
+    profile = pressure * column(mast.chord * wet_mast) * coefficient
     wing_thick = section_factor(craft.wing.section, "thickness") * craft.wing.area / craft.wing.span
     crossing = 0.5 * (thickness + wing_thick)
     ratio = 0.5 * (section_factor(mast.section, "thickness") + section_factor(craft.wing.section, "thickness"))
     junction = JUNCTIONS * strut.junction_drag(
-        thickness=wide(crossing), thickness_ratio=wide(ratio), speed=speeds, density=wide(water.density)
+        thickness=column(crossing), thickness_ratio=column(ratio), speed=speeds, density=column(water.density)
     )
-    wave = strut.spray_drag(thickness=wide(thickness), speed=speeds, density=wide(water.density))
+    wave = strut.spray_drag(thickness=column(thickness), speed=speeds, density=column(water.density))
     bodies = [
         strut.pod_drag(
-            length=wide(each.length), diameter=wide(each.diameter), speed=speeds, density=wide(water.density),
-            kinematic_viscosity=wide(water.kinematic_viscosity),
+            length=column(each.length), diameter=column(each.diameter), speed=speeds, density=column(water.density),
+            kinematic_viscosity=column(water.kinematic_viscosity),
         )
         for each in (pod, body)
     ]  # fmt: skip
     made = np.asarray(wave) if spray else np.zeros_like(profile)
     surface = -(mast.length - wet_mast)
     moment = (
-        profile * wide(0.5 * (surface + craft.wing.z)) + made * wide(surface) + junction * wide(craft.wing.z)
-        + bodies[0] * wide(pod.z) + bodies[1] * wide(craft.wing.z)
+        profile * column(0.5 * (surface + craft.wing.z)) + made * column(surface) + junction * column(craft.wing.z)
+        + bodies[0] * column(pod.z) + bodies[1] * column(craft.wing.z)
     )  # fmt: skip
     reach = (
-        (profile + made + junction) * wide(mast.x - 0.25 * mast.chord) + bodies[0] * wide(pod.x)
-        + bodies[1] * wide(craft.wing.x - 0.5 * body.arm)
+        (profile + made + junction) * column(mast.x - 0.25 * mast.chord) + bodies[0] * column(pod.x)
+        + bodies[1] * column(craft.wing.x - 0.5 * body.arm)
     )  # fmt: skip
     return Hung(
         drag=np.asarray(profile + made + junction + bodies[0] + bodies[1]), mast=np.asarray(profile), spray=made,

@@ -8,6 +8,7 @@ import numpy as np
 
 from foilwright.core import solve
 from foilwright.core.model import Array
+from foilwright.core.shapes import cell, column
 from foilwright.craft import Craft
 from foilwright.physics import balance, lifting
 from foilwright.physics.water import GRAVITY, Water
@@ -50,41 +51,43 @@ def motions(craft: Craft, water: Water, weights: Weights, flight: Flight) -> Mot
     first = flight.speeds[0]
     ends = np.stack([flight.slow, flight.cruise, flight.fast], axis=1)
     speeds = np.clip(np.where(np.isfinite(ends), ends, first), first, flight.speeds[-1])
-    read = lambda values: solve.rows(speeds, flight.speeds, values)  # noqa: E731
-    wide = lambda values: values[:, None]  # noqa: E731
+
+    def read(values: Array) -> Array:
+        return solve.rows(speeds, flight.speeds, values)
+
     f = flight.foils
     wing_slope, tail_slope = read(f.wing.slope), read(f.stabiliser.slope)
     follows = 1.0 - f.downwash * wing_slope
-    ahead = _ahead(craft, weights, flight, read(flight.place), read(flight.trim))
+    ahead = _ahead(weights, flight, read(flight.place), read(flight.trim))
     point = balance.neutral_point(
-        wing_slope=wing_slope, stabiliser_slope=tail_slope, wing_area=wide(craft.wing.area),
-        stabiliser_area=wide(craft.stabiliser.area), arm=ahead[0] - ahead[1], downwash_slope=1.0 - follows,
+        wing_slope=wing_slope, stabiliser_slope=tail_slope, wing_area=column(craft.wing.area),
+        stabiliser_area=column(craft.stabiliser.area), arm=ahead[0] - ahead[1], downwash_slope=1.0 - follows,
     )  # fmt: skip
     margin = balance.static_margin(
-        neutral_point=point.behind, centre_ahead=-ahead[0], chord=wide(craft.wing.area / craft.wing.span)
+        neutral_point=point.behind, centre_ahead=-ahead[0], chord=column(craft.wing.area / craft.wing.span)
     )
     rigging = balance.rigging_shift(
-        speed=speeds, density=wide(water.density), wing_area=wide(craft.wing.area), wing_slope=wing_slope,
-        stabiliser_area=wide(craft.stabiliser.area), stabiliser_slope=tail_slope, arm=ahead[0] - ahead[1],
-        downwash_slope=1.0 - follows, rider_weight=wide(weights.rider * GRAVITY),
+        speed=speeds, density=column(water.density), wing_area=column(craft.wing.area), wing_slope=wing_slope,
+        stabiliser_area=column(craft.stabiliser.area), stabiliser_slope=tail_slope, arm=ahead[0] - ahead[1],
+        downwash_slope=1.0 - follows, rider_weight=column(weights.rider * GRAVITY),
     )  # fmt: skip
     roll = _roll(craft, water, weights, flight, speeds)
     period = WAVE_AGE * np.sqrt(np.maximum(craft.water.chop, 1e-4))
     gust = balance.wave_gust(
-        height=wide(craft.water.chop), period=wide(period), depth=wide(flight.depth), speed=speeds,
-        density=wide(water.density), area=wide(craft.wing.area), slope=wing_slope,
+        height=column(craft.water.chop), period=column(period), depth=column(flight.depth), speed=speeds,
+        density=column(water.density), area=column(craft.wing.area), slope=wing_slope,
     )  # fmt: skip
     twisted = lifting.twist_error_roll(
-        area=wide(craft.wing.area), span=flight.foils.wing.span, taper=wide(craft.wing.taper), speed=speeds,
-        density=wide(water.density), rider_weight=wide(weights.rider * GRAVITY),
-        twist_difference=wide(craft.wing.twist_left_right), sweep=wide(craft.wing.sweep),
+        area=column(craft.wing.area), span=flight.foils.wing.span, taper=column(craft.wing.taper), speed=speeds,
+        density=column(water.density), rider_weight=column(weights.rider * GRAVITY),
+        twist_difference=column(craft.wing.twist_left_right), sweep=column(craft.wing.sweep),
         section_slope=read(f.wing.section_slope),
     )  # fmt: skip
     return Motions(
         speeds=speeds, static_margin=np.asarray(margin),
         double=_pitch(craft, water, weights, flight, speeds, ahead, follows * tail_slope, wing_slope),
         roll_delay=np.asarray(balance.critical_delay(toppling=roll.toppling, damping=roll.damping)),
-        roll_double=roll.time_to_double, gust=np.abs(gust.lift_change) / wide(weights.total * GRAVITY),
+        roll_double=roll.time_to_double, gust=np.abs(gust.lift_change) / column(weights.total * GRAVITY),
         mast_needed=np.asarray(
             balance.mast_length(
                 chord=craft.wing.area / craft.wing.span, highest=HIGHEST * craft.water.chop,
@@ -101,8 +104,10 @@ def _pitch(
     tail_slope: Array, wing_slope: Array,
 ) -> Array:  # fmt: skip
     """Return the time to double in pitch and heave, with a stiff and with a yielding rider."""
-    wide = lambda values: values[:, None, None]  # noqa: E731
-    read = lambda values: solve.rows(speeds, flight.speeds, values)[..., None]  # noqa: E731
+
+    def read(values: Array) -> Array:
+        return solve.rows(speeds, flight.speeds, values)[..., None]
+
     wing, tail = craft.wing, craft.stabiliser
     extra = [
         balance.added_mass(chord=s.area[:, 0] / s.span[:, 0], span=s.span[:, 0], density=water.density).mass
@@ -123,13 +128,13 @@ def _pitch(
     mixed = (weights.masses.mass * (weights.craft_z - wing.z) + weights.rider * body_height) / weights.total
     stiffness = _stiffness(craft, flight, speeds)
     roots = balance.heave_pitch_roots(
-        mass=wide(weights.total), inertia=np.stack([stiff, craft_inertia], axis=1)[:, None, :],
-        speed=speeds[..., None], density=wide(water.density), wing_area=wide(wing.area),
+        mass=cell(weights.total), inertia=np.stack([stiff, craft_inertia], axis=1)[:, None, :],
+        speed=speeds[..., None], density=cell(water.density), wing_area=cell(wing.area),
         wing_slope=wing_slope[..., None], wing_place=places[0], wing_stiffness=stiffness[..., None],
-        stabiliser_area=wide(tail.area), stabiliser_slope=tail_slope[..., None], stabiliser_place=places[1],
-        stabiliser_stiffness=np.asarray(0.0), added_mass=wide(extra[0] + extra[1]),
-        added_coupling=wide(extra[0]) * places[0] + wide(extra[1]) * places[1],
-        added_inertia=wide(extra[0]) * places[0] ** 2 + wide(extra[1]) * places[1] ** 2,
+        stabiliser_area=cell(tail.area), stabiliser_slope=tail_slope[..., None], stabiliser_place=places[1],
+        stabiliser_stiffness=np.asarray(0.0), added_mass=cell(extra[0] + extra[1]),
+        added_coupling=cell(extra[0]) * places[0] + cell(extra[1]) * places[1],
+        added_inertia=cell(extra[0]) * places[0] ** 2 + cell(extra[1]) * places[1] ** 2,
         centre_height=np.stack([mixed, under], axis=1)[:, None, :], wing_lift=read(flight.wing_lift),
         stabiliser_lift=read(flight.tail_lift), wing_drag_slope=read(_drag_slope(flight)),
         drag=read(flight.drag - flight.causes["air"]),
@@ -137,16 +142,15 @@ def _pitch(
     return np.asarray(roots.time_to_double)
 
 
-def _ahead(craft: Craft, weights: Weights, flight: Flight, place: Array, trim: Array) -> tuple[Array, Array]:
+def _ahead(weights: Weights, flight: Flight, place: Array, trim: Array) -> tuple[Array, Array]:
     """Return how far wing and stabiliser are ahead of the whole weight, along the flow (n, 3) [m].
 
     A trim nose up turns the weight, which is far above the foils, back over them.
     """
-    wide = lambda values: values[:, None]  # noqa: E731
-    x = (wide(weights.masses.mass * weights.craft_x) + wide(weights.rider) * place) / wide(weights.total)
+    x = (column(weights.masses.mass * weights.craft_x) + column(weights.rider) * place) / column(weights.total)
     z = (weights.masses.mass * weights.craft_z + weights.rider * weights.deck) / weights.total
     sine, cosine = np.sin(trim), np.cos(trim)
-    wing, tail = ((s.x - x) * cosine - (s.z - wide(z)) * sine for s in (flight.foils.wing, flight.foils.stabiliser))
+    wing, tail = ((s.x - x) * cosine - (s.z - column(z)) * sine for s in (flight.foils.wing, flight.foils.stabiliser))
     return wing, tail
 
 
@@ -158,28 +162,26 @@ def _drag_slope(flight: Flight) -> Array:
 
 def _stiffness(craft: Craft, flight: Flight, speeds: Array) -> Array:
     """Return the lift that the wing gains with depth (n, 3) [N/m]."""
-    wide = lambda values: values[:, None]  # noqa: E731
     return np.asarray(
         lifting.height_stiffness(
-            lift=solve.rows(speeds, flight.speeds, flight.wing_lift), area=wide(craft.wing.area),
-            span=flight.foils.wing.span, taper=wide(craft.wing.taper), sweep=wide(craft.wing.sweep),
+            lift=solve.rows(speeds, flight.speeds, flight.wing_lift), area=column(craft.wing.area),
+            span=flight.foils.wing.span, taper=column(craft.wing.taper), sweep=column(craft.wing.sweep),
             section_slope=solve.rows(speeds, flight.speeds, flight.foils.wing.section_slope),
-            depth=np.maximum(wide(flight.depth), flight.foils.wing.nearest / HELD), speed=speeds,
+            depth=np.maximum(column(flight.depth), flight.foils.wing.nearest / HELD), speed=speeds,
         )
     )  # fmt: skip
 
 
 def _roll(craft: Craft, water: Water, weights: Weights, flight: Flight, speeds: Array) -> balance.RollRoots:
     """Return the fall in roll about the wing with a stiff rider."""
-    wide = lambda values: values[:, None]  # noqa: E731
     wing = craft.wing
     slope = balance.rolling_slope(
         section_slope=solve.rows(speeds, flight.speeds, flight.foils.wing.section_slope),
-        aspect_ratio=flight.foils.wing.span ** 2 / wide(wing.area),
+        aspect_ratio=flight.foils.wing.span**2 / column(wing.area),
     )
     damping = balance.roll_damping(
-        slope=slope, taper=wide(wing.taper), area=wide(wing.area), span=wide(wing.span), speed=speeds,
-        density=wide(water.density),
+        slope=slope, taper=column(wing.taper), area=column(wing.area), span=column(wing.span), speed=speeds,
+        density=column(water.density),
     )  # fmt: skip
     body = balance.rider_body(mass=craft.rider.mass, stature=craft.rider.height)
     high = weights.deck + weights.centre_height[:, STANDING] - wing.z
@@ -188,5 +190,8 @@ def _roll(craft: Craft, water: Water, weights: Weights, flight: Flight, speeds: 
     inertia = inertia + weights.masses.pieces["board"].mass * craft.board.width**2 / 12.0
     centre = (weights.rider * high + weights.masses.mass * low) / weights.total
     return balance.roll_roots(
-        inertia=wide(inertia), damping=damping.damping, weight=wide(weights.total * GRAVITY), centre_height=wide(centre)
+        inertia=column(inertia),
+        damping=damping.damping,
+        weight=column(weights.total * GRAVITY),
+        centre_height=column(centre),
     )

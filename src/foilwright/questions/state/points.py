@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from foilwright.core.model import Array
+from foilwright.core.shapes import column
 from foilwright.craft import Craft
 from foilwright.physics import drive
 from foilwright.physics import propeller as screw
@@ -45,9 +46,7 @@ class Points:
     free_speed: Array  # (n,) rad/s, of the propeller out of the water, full pack and full throttle
 
 
-def points(
-    craft: Craft, water: Water, supply: SupplyState, power: DriveState, run: Run, flight: Flight
-) -> Points:
+def points(craft: Craft, water: Water, supply: SupplyState, power: DriveState, run: Run, flight: Flight) -> Points:
     """Return the operating points of every design."""
     d = craft.drive
     take_off = np.where(run.found, run.take_off, run.least_speed)
@@ -62,22 +61,22 @@ def points(
     point = drive.at(inputs=power.inputs, speed=speed, thrust=thrust)
     inflow = speed * (1.0 - power.inputs.wake[:, None])
     shaft = np.stack([-craft.pod.z, -craft.pod.z, -craft.pod.z] + [flight.depth - (craft.pod.z - craft.wing.z)] * 2, 1)
-    wide = lambda values: values[:, None]  # noqa: E731
     number = screw.cavitation_number(
-        shaft_depth=np.maximum(shaft, 0.0), density=wide(water.density), vapour_pressure=wide(water.vapour_pressure),
-        diameter=wide(d.diameter), advance_speed=inflow, shaft_speed=point.shaft_speed,
+        shaft_depth=np.maximum(shaft, 0.0), density=column(water.density),
+        vapour_pressure=column(water.vapour_pressure),
+        diameter=column(d.diameter), advance_speed=inflow, shaft_speed=point.shaft_speed,
     )  # fmt: skip
     behind = thrust / (1.0 - power.inputs.thrust_deduction[:, None])
     loading = screw.cavitation_loading(
-        thrust=behind, density=wide(water.density), diameter=wide(d.diameter), area_ratio=wide(d.area_ratio),
-        pitch_ratio=wide(d.pitch / d.diameter), advance_speed=inflow, shaft_speed=point.shaft_speed,
+        thrust=behind, density=column(water.density), diameter=column(d.diameter), area_ratio=column(d.area_ratio),
+        pitch_ratio=column(d.pitch / d.diameter), advance_speed=inflow, shaft_speed=point.shaft_speed,
     )  # fmt: skip
     chord = np.where(np.isnan(d.root_chord), 1.6 * d.area_ratio * d.diameter / d.blades, d.root_chord)
     blade_mass = d.blade_density * 0.5 * chord * d.root_thickness * 0.5 * (d.diameter - d.hub_diameter) * 0.7
     blade = screw.blade_stress(
-        thrust=behind, torque=point.torque, blades=wide(d.blades), diameter=wide(d.diameter),
-        pitch_ratio=wide(d.pitch / d.diameter), root_radius=wide(0.5 * d.hub_diameter), chord=wide(chord),
-        thickness=wide(d.root_thickness), blade_mass=wide(blade_mass), mass_radius=wide(ROOT * 0.5 * d.diameter),
+        thrust=behind, torque=point.torque, blades=column(d.blades), diameter=column(d.diameter),
+        pitch_ratio=column(d.pitch / d.diameter), root_radius=column(0.5 * d.hub_diameter), chord=column(chord),
+        thickness=column(d.root_thickness), blade_mass=column(blade_mass), mass_radius=column(ROOT * 0.5 * d.diameter),
         shaft_speed=point.shaft_speed,
     )  # fmt: skip
     heat = point.loss_copper + point.loss_iron
@@ -85,7 +84,7 @@ def points(
         speed=speed, point=point, cavitation_number=np.asarray(number), loading=np.asarray(loading),
         limit=np.asarray(screw.burrill_limit(cavitation_number=number)), blade=blade, root_chord=chord,
         phase_current=point.motor_current * 2.0 / np.sqrt(3.0),
-        winding=wide(craft.water.temperature) + wide(d.thermal_resistance) * heat,
+        winding=column(craft.water.temperature) + column(d.thermal_resistance) * heat,
         pin_torque=np.asarray(
             screw.shear_pin(shear_strength=PIN_STRENGTH, pin_diameter=d.pin_diameter, shaft_diameter=d.shaft_diameter)
         ),

@@ -60,7 +60,7 @@ class Stop:
     alone: Flag  # relieving it alone is enough
 
 
-def stop(  # noqa: PLR0917
+def stop(
     craft: Craft, weights: Weights, drive: DriveState, grid: Grid, found: Flag, speeds: Array, trims: Array
 ) -> Stop:
     """Return what stops each run that is not found."""

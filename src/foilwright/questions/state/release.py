@@ -13,7 +13,6 @@ from foilwright.questions.state.drive import DriveState
 from foilwright.questions.state.run import Run
 from foilwright.questions.state.weights import Weights
 
-
 JUST_BEFORE = 0.95
 """Share of the take-off speed at which the hull still drags and the throttle is set for it."""
 

@@ -11,7 +11,7 @@ from foilwright.core import solve
 from foilwright.core.model import Array
 from foilwright.craft import Craft
 from foilwright.physics import cell as cells
-from foilwright.physics import drive, pack
+from foilwright.physics import drive, pack, rundown
 from foilwright.questions.state.drive import DriveState
 from foilwright.questions.state.flight import Flight
 from foilwright.questions.state.run import Run
@@ -36,7 +36,7 @@ class RideState:
     flies: Flag  # the leg's speed lies in the usable band
     feasible: Flag  # the drive holds the leg's speed
     asked: Array  # (n,) s, the whole ride
-    ride: pack.Ride
+    ride: rundown.Ride
     mean_speed: Array  # (n,) m/s
     end_charge: Array  # (n,)
     limp_power: Array  # (n,) W
@@ -45,14 +45,14 @@ class RideState:
     energy: Array  # (n,) J, drawn in the ride
 
 
-def ride_state(
-    craft: Craft, supply: SupplyState, power: DriveState, run: Run, flight: Flight
-) -> RideState:
+def ride_state(craft: Craft, supply: SupplyState, power: DriveState, run: Run, flight: Flight) -> RideState:
     """Work out the ride of every design."""
     speed = np.clip(craft.ride.speed, flight.speeds[0], flight.speeds[-1])
     flies = (speed >= flight.slow[:, None]) & (speed <= flight.fast[:, None])
     drag = np.where(
-        flies, solve.rows(speed, flight.speeds, flight.thrust), solve.rows(np.minimum(speed, run.speeds[-1]), run.speeds, run.resistance)
+        flies,
+        solve.rows(speed, flight.speeds, flight.thrust),
+        solve.rows(np.minimum(speed, run.speeds[-1]), run.speeds, run.resistance),
     )
     slow = np.full((craft.designs, 1), LIMP_SPEED)
     every = np.concatenate([drag, solve.rows(slow, run.speeds, run.resistance)], axis=1)
@@ -78,7 +78,7 @@ def _cold(craft: Craft) -> Array:
     return np.asarray(cells.cold_share(temperature=craft.pack.temperature).value)
 
 
-def _ride(craft: Craft, supply: SupplyState, power: Array, time: Array) -> pack.Ride:
+def _ride(craft: Craft, supply: SupplyState, power: Array, time: Array) -> rundown.Ride:
     p = craft.pack
     cooling = p.cooling * BARE_CELL * (p.cell_mass / CELL_MASS) ** (2.0 / 3.0) * p.series * p.parallel
     return pack.ride(
@@ -88,4 +88,3 @@ def _ride(craft: Craft, supply: SupplyState, power: Array, time: Array) -> pack.
         stop_voltage=supply.stop_voltage, temperature_limit=p.temperature_limit,
         heat_capacity=supply.heat_capacity, cooling=cooling, ambient=p.temperature, steps=STEPS,
     )  # fmt: skip
-

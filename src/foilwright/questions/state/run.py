@@ -14,6 +14,7 @@ import numpy.typing as npt
 
 from foilwright.core import solve
 from foilwright.core.model import Array, Mask
+from foilwright.core.shapes import cell
 from foilwright.craft import Craft
 from foilwright.physics import balance, hydrostatics, passage, resistance, rider
 from foilwright.physics.water import GRAVITY, Water
@@ -89,7 +90,10 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     but_thrust = np.all(holds[1:], axis=0)
     drag = np.where(but_thrust, grid.drag, np.inf)
     best = drag.argmin(axis=2)
-    pick = lambda values: np.take_along_axis(values, best[..., None], axis=2)[..., 0]  # noqa: E731
+
+    def pick(values: Array) -> Array:
+        return np.take_along_axis(values, best[..., None], axis=2)[..., 0]
+
     open_ = but_thrust.any(axis=2)
     least = np.where(open_, pick(drag), pick(grid.drag))
     take_off, trim, at = _take_off(grid, but_thrust & holds[0], speeds)
@@ -97,7 +101,7 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     blocked = np.where(passable.all(axis=1), np.inf, speeds[np.argmin(passable, axis=1)])
     found = np.isfinite(take_off) & (take_off <= blocked)
     stopped = stop(craft, weights, drive, grid, found, speeds, TRIMS)
-    cell = (np.arange(craft.designs), at, np.searchsorted(TRIMS, trim - 1e-9))
+    there = (np.arange(craft.designs), at, np.searchsorted(TRIMS, trim - 1e-9))
     sought = take_off if found.all() else _take_off(grid, but_thrust, speeds)[0]
     last = np.where(found, take_off, np.where(np.isfinite(sought), sought, speeds[-1]))
     marks = _marks(speeds, least, thrust, last, open_)
@@ -114,7 +118,7 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
         lift_share=np.clip(pick(grid.foil_lift) / (weights.total * GRAVITY)[:, None], 0.0, None),
         trim=TRIMS[best],
         place=pick(grid.place),
-        places=_places(craft, water, weights, pick(grid.place), speeds),
+        places=_places(craft, weights, pick(grid.place), speeds),
         roomiest=_roomiest(grid, holds),
         load=np.maximum(pick(grid.board_load), 0.0),
         open=open_,
@@ -124,9 +128,9 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
         alone=stopped.alone,
         take_off=np.where(found, take_off, np.nan),
         take_off_trim=trim,
-        take_off_drag=grid.foil_drag[cell],
-        take_off_place=grid.place[cell],
-        take_off_thrust=thrust[cell[:2]],
+        take_off_drag=grid.foil_drag[there],
+        take_off_place=grid.place[there],
+        take_off_thrust=thrust[there[:2]],
         passage=way,
         peak_power=np.max(np.where(before, power, 0.0), axis=1),
         outside=grid.outside,
@@ -138,7 +142,7 @@ def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Ar
     tau, speeds = TRIMS, foils.wing.speeds
     sine, cosine = np.sin(tau), np.cos(tau)
     wing, tail = foils.forces(tau)
-    hung = hung_drag(craft, water, weights, foils, speeds, wet_mast=craft.mast.length, spray=False)
+    hung = hung_drag(craft, water, speeds, wet_mast=craft.mast.length, spray=False)
     weight = weights.total * GRAVITY
     buoyancy = water.density * GRAVITY * weights.hung_volume
     lift = wing.lift + tail.lift
@@ -171,9 +175,7 @@ def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Ar
     )  # fmt: skip
 
 
-def _board(
-    craft: Craft, water: Water, weights: Weights, load: Array, speeds: Array
-) -> tuple[resistance.Board, Array]:
+def _board(craft: Craft, water: Water, weights: Weights, load: Array, speeds: Array) -> tuple[resistance.Board, Array]:
     """Return the board's resistance and load point in every cell, and the factor for chop."""
     b, stations = craft.board, weights.masses.stations
     table = hydrostatics.load_table(stations=stations, trim=COARSE_TRIMS, density=water.density, levels=LEVELS)
@@ -187,13 +189,13 @@ def _board(
     wave = resistance.patch_wave_coefficient(
         speed=speeds, length=(b.length * 0.95)[:, None], beam=beam[:, None], edge="default"
     )
-    wide = lambda values: np.asarray(values)[:, None, None]  # noqa: E731
     made = resistance.board(
-        load=load, speed=speeds[:, None], trim=TRIMS, length=wide(b.length), bottom_length=wide(bottom),
-        beam=wide(beam), rest_load_point=rest_point, rest_wetted_area=rest_area,
-        wave_coefficient=wave.coefficient[..., None], rail_radius=wide(b.rail_radius),
-        tail_edge_radius=wide(b.tail_edge_radius), form_factor=wide(b.form_factor), roughness_allowance=wide(b.roughness),
-        density=wide(water.density), kinematic_viscosity=wide(water.kinematic_viscosity),
+        load=load, speed=speeds[:, None], trim=TRIMS, length=cell(b.length), bottom_length=cell(bottom),
+        beam=cell(beam), rest_load_point=rest_point, rest_wetted_area=rest_area,
+        wave_coefficient=wave.coefficient[..., None], rail_radius=cell(b.rail_radius),
+        tail_edge_radius=cell(b.tail_edge_radius), form_factor=cell(b.form_factor),
+        roughness_allowance=cell(b.roughness),
+        density=cell(water.density), kinematic_viscosity=cell(water.kinematic_viscosity),
     )  # fmt: skip
     return made, resistance.chop_factor(chop=np.minimum(craft.water.chop, HIGHEST_CHOP)).factor
 
@@ -214,7 +216,10 @@ def _body_drag(craft: Craft, water: Water, weights: Weights, speeds: Array) -> t
         drag_area=area[:, None], speed=speeds, wind_speed=craft.water.wind[:, None], air_density=np.asarray(1.225)
     )
     legs = resistance.legs(
-        speed=speeds, density=water.density[:, None], submerged_length=np.asarray(LEG_IN_WATER), width=np.asarray(LEG_WIDTH)
+        speed=speeds,
+        density=water.density[:, None],
+        submerged_length=np.asarray(LEG_IN_WATER),
+        width=np.asarray(LEG_WIDTH),
     )
     return np.asarray(air), np.where((posture == POSTURES.index("prone"))[:, None], legs, 0.0)
 
@@ -286,7 +291,7 @@ def _roomiest(grid: Grid, holds: Flag) -> Array:
     return np.take_along_axis(grid.place, at[..., None], axis=2)[..., 0]
 
 
-def _places(craft: Craft, water: Water, weights: Weights, place: Array, speeds: Array) -> Array:
+def _places(craft: Craft, weights: Weights, place: Array, speeds: Array) -> Array:
     """Return where the weight must be in each posture: they differ by the air drag at deck height."""
     rows = np.arange(craft.designs)
     own = weights.drag_area[rows, weights.posture.astype(np.intp)]

@@ -12,7 +12,6 @@ from foilwright.physics import balance
 from foilwright.physics import rider as people
 from foilwright.shape.mass import Masses, masses, sum_of
 
-
 POSTURES = ("prone", "kneeling", "standing")
 
 
