@@ -131,7 +131,7 @@ def ask(
 
         print(report_text.text(answers), end="")
         if drawn:
-            print(f"\nPlots in {plot}: {', '.join(path.name for path in drawn)}")
+            print(f"\nPlots in {plot}: {', '.join(dict.fromkeys(path.stem for path in drawn))} (PNG and SVG)")
     return SOMETHING_FAILS if report.something_fails(answers) else FINE
 
 

@@ -220,7 +220,7 @@ def test_ask_without_ways_out(run: Any) -> None:
 
 def test_plots_are_written_where_asked(run: Any, tmp_path: Path) -> None:
     told = run("ask", str(LAKE), "--plot", "deep/plots")
-    assert "Plots in deep/plots: rise.png" in told.out
+    assert told.out.endswith("\nPlots in deep/plots: rise, balance, fly, endure (PNG and SVG)\n")
     assert {path.suffix for path in (tmp_path / "deep" / "plots").iterdir()} == {".png", ".svg"}
 
 

@@ -95,9 +95,9 @@ def test_thrust_raised_by_the_stated_amount_is_enough(name: str, path: str, righ
     gained = run.thrust[:, lacks] / run.thrust[0, lacks] - 1.0
     stated = needs(build)
     enough = gained.min(axis=1) >= stated + LITTLE
-    too_little = gained.max(axis=1) <= 0.9 * stated
+    too_little = gained.max(axis=1) <= 0.8 * stated
     assert enough.any()
-    assert too_little.sum() > 1
+    assert too_little.any()
     assert run.found[enough].all()
     assert not run.found[too_little].any()
 

@@ -41,8 +41,11 @@ class ChargeTime:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Match:
-    """A charger against a pack (n,): ``full_voltage`` of the pack [V], ``voltage_gap`` of the charger over it
-    [V], ``current_share`` of the charging current that the pack bears [-]; ``fits`` where both are right."""
+    """A charger against a pack (n,).
+
+    ``full_voltage`` of the pack [V], ``voltage_gap`` of the charger over it [V], ``current_share`` of the
+    charging current that the pack bears [-]; ``fits`` where both are right.
+    """
 
     full_voltage: Array
     voltage_gap: Array
@@ -73,8 +76,10 @@ class Sourced:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Storage:
-    """Bringing a pack to where it keeps (n,): ``target`` [-], ``energy`` to take out, negative to put in [J],
-    ``time`` at the power given [s]."""
+    """Bringing a pack to where it keeps (n,).
+
+    ``target`` charge [-], ``energy`` to take out, negative to put in [J], ``time`` at the power given [s].
+    """
 
     target: Array
     energy: Array
@@ -138,7 +143,9 @@ def charge_time(
     where :math:`I_P` is the current at which the output power is met. Integrated by the midpoint rule.
     """
     tables = cell if isinstance(cell, CellTables) else gather(kinds=cell)
-    first, last = (np.asarray(one, dtype=np.float64) for one in (start_charge, end_charge))
+    given = (series, parallel, capacity, current, voltage, start_charge, end_charge, temperature, power, leads)
+    shape = np.broadcast_shapes(tables.kind.shape, *(np.shape(one) for one in given))
+    first, last = (np.broadcast_to(np.asarray(one, dtype=np.float64), shape) for one in (start_charge, end_charge))
     share = (np.arange(STEPS) + 0.5) / STEPS
     s = first[..., None] + (last - first)[..., None] * share
     wide = {

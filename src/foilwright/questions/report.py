@@ -166,7 +166,8 @@ def margin(finding: Finding, row: int) -> str:
     """Return the margin and the one it must have."""
     has, needs = float(finding.margin[row]), float(finding.required[row])
     if finding.kind == "difference":
-        spare, must = (amount(abs(value), finding.unit, difference=True) for value in (has, needs))
+        both, unit = amounts([abs(has), needs], finding.unit, difference=True)
+        spare, must = (f"{number}{unit}" for number in both)
     elif has >= TIMES:
         return f"{_times(1.0 + has)} times that" + (f", needs {1.0 + needs:.3g} times" if needs > 0.0 else "")
     else:

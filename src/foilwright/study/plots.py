@@ -45,8 +45,8 @@ STYLE: Any = {
     "svg.hashsalt": "foilwright",
 }  # fmt: skip
 KMH = 3.6
-NO_FLIGHT = (3.0, 12.0)
-"""Speeds over which the drag of a craft is drawn that flies at none [m/s]."""
+NO_FLIGHT = 12.0
+"""Speed up to which the drag of a craft is drawn that flies at none [m/s]."""
 WIDE = 8.4
 """Width of a figure [in]."""
 
@@ -235,7 +235,7 @@ def _fly(answers: Answers) -> Figure:
         told = "Flies at no speed; shown is the drag that flight would have"
     figure, (drag, power) = _figure(answers, f"drag and power in flight{_verdict(answers, 'fly')}", told, 2, 7.2,
                                     height_ratios=(3, 2))  # fmt: skip
-    low, high = (0.85 * slow, 1.12 * fast) if flies else NO_FLIGHT
+    low, high = (0.85 * slow, 1.12 * fast) if flies else _no_flight(curve)
     shown = (curve["speed"] >= low) & (curve["speed"] <= high)
     speed = curve["speed"][shown] * KMH
     _stack(drag, speed, {name: curve[name][shown] for name, _, _ in CAUSES} | {"drag_wave": curve["drag_wave"][shown]})
@@ -253,6 +253,14 @@ def _fly(answers: Answers) -> Figure:
     power.set(ylabel="power [kW]", xlabel="speed [km/h]", ylim=(0.0, None))
     power.set_xlim(speed[0], speed[-1])
     return figure
+
+
+def _no_flight(curve: Curve) -> tuple[float, float]:
+    """Return the speeds over which drag is drawn where no flight is: from a little below the least of it."""
+    shown = curve["speed"] <= NO_FLIGHT
+    drag, speed = curve["drag"][shown], curve["speed"][shown]
+    falls = np.flatnonzero(np.diff(drag) < 0.0)
+    return 0.93 * float(speed[falls[-1] + 1] if falls.size else speed[0]), NO_FLIGHT
 
 
 def _stack(axes: Axes, speed: Array, drags: Mapping[str, Array]) -> None:

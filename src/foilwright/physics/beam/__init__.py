@@ -4,16 +4,14 @@ from foilwright.physics.beam.bending import Bend, Twist, cantilever, twisted
 from foilwright.physics.beam.foil import CORE, WALL, WRAP, Bars, foil_section, room
 from foilwright.physics.beam.limits import (
     ENDS,
-    Stress,
     divergence,
     euler_load,
     magnification,
     natural_frequency,
-    stresses,
     utilisation,
     wall_buckling,
 )
-from foilwright.physics.beam.shapes import Section, Shape, composite, rectangle, round_bar
+from foilwright.physics.beam.shapes import Section, Shape, Stress, layered, rectangle, round_bar, stresses
 
 __all__ = [
     "CORE",
@@ -27,10 +25,10 @@ __all__ = [
     "Stress",
     "Twist",
     "cantilever",
-    "composite",
     "divergence",
     "euler_load",
     "foil_section",
+    "layered",
     "magnification",
     "natural_frequency",
     "rectangle",

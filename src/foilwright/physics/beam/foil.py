@@ -232,9 +232,9 @@ def _section(cut: _Cut) -> Section:
     zero = np.zeros((*lead, 3))
     return Section(
         axial=axial,
-        flat=flat,
-        edge=edge,
-        torsion=_torsion(cut),
+        stiff_flat=flat,
+        stiff_edge=edge,
+        stiff_twist=_torsion(cut),
         shear_flat=shear_flat,
         shear_edge=shear_edge,
         centroid_x=centroid_x,
@@ -254,7 +254,8 @@ def _section(cut: _Cut) -> Section:
 def _stiffened(shear_modulus: Array) -> Array:
     """Return how far each layer makes the section a solid one: a core at 1/50 of its wall does."""
     wall = np.maximum(shear_modulus[..., :CORE].max(axis=-1, keepdims=True), 1e-300)
-    return np.minimum(shear_modulus / wall * np.where(np.arange(3) == CORE, 50.0, 1e9), 1.0)
+    share = shear_modulus / wall * np.where(np.arange(3) == CORE, 50.0, 1e9)
+    return np.asarray(np.minimum(share, 1.0))
 
 
 def _torsion(cut: _Cut) -> Array:

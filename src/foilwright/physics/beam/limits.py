@@ -1,84 +1,14 @@
-"""Stress, buckling, divergence and vibration of a part, from its section."""
+"""Strength, buckling, divergence and vibration of a part, from its section."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 import numpy as np
 
 from foilwright.core.model import Array, model
-from foilwright.physics.beam.shapes import ROARK, Section
+from foilwright.physics.beam.shapes import ROARK
 
 ENDS = {"free": 2.0, "pinned": 1.0, "held and pinned": 0.7, "held": 0.5}
 """Length that buckles over the length, by how the far end is held (near end held, but for pinned)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stress:
-    """Greatest stresses of each layer; arrays (..., l)."""
-
-    tension: Array
-    """tension [Pa]."""
-    compression: Array
-    """compression, positive [Pa]."""
-    shear: Array
-    """shear [Pa]."""
-
-
-@model(source="Gere, Mechanics of Materials, 7th ed., ch. 6; round outlines: root of squares, corners: sum")
-def stresses(
-    *,
-    section: Section,
-    axial_force: Array | float = 0.0,
-    moment_flat: Array | float = 0.0,
-    moment_edge: Array | float = 0.0,
-    shear_force_flat: Array | float = 0.0,
-    shear_force_edge: Array | float = 0.0,
-    torque: Array | float = 0.0,
-) -> Stress:
-    """Return the greatest stress of each layer of a section under forces and moments.
-
-    Parameters
-    ----------
-    section : Section
-        Its leading axes broadcast with the loads (`Section.spread` makes room for load cases).
-    axial_force : float or array
-        Along the part, tension positive [N].
-    moment_flat, moment_edge : float or array
-        Bending moments, thin way and chordwise [N*m].
-    shear_force_flat, shear_force_edge : float or array
-        Cross forces, thin way and chordwise [N].
-    torque : float or array
-        About the length of the part [N*m].
-
-    Returns
-    -------
-    Stress
-        Arrays (..., l), one entry a layer, none negative [Pa].
-
-    Notes
-    -----
-    The fibre farthest from one axis is taken as the farthest from the other too where the outline
-    has corners; a foil is treated as an ellipse, where the greatest of both is the root of squares.
-    """
-    loads = [
-        np.asarray(v, dtype=np.float64)[..., None]
-        for v in (axial_force, moment_flat, moment_edge, shear_force_flat, shear_force_edge, torque)
-    ]
-    pull, flat, edge, cross_flat, cross_edge, turn = loads
-    mean = section.modulus * pull / section.axial[..., None]
-    a = section.modulus * section.height * np.abs(flat) / section.flat[..., None]
-    b = section.modulus * section.reach * np.abs(edge) / section.edge[..., None]
-    bending = np.sqrt(a * a + b * b + 2.0 * section.corner * a * b)
-    g = section.shear_modulus
-    by_flat = g * np.abs(cross_flat) / np.maximum(section.shear_flat, 1e-300)[..., None]
-    by_edge = g * np.abs(cross_edge) / np.maximum(section.shear_edge, 1e-300)[..., None]
-    by_torque = g * section.twist_arm * np.abs(turn) / np.maximum(section.torsion, 1e-300)[..., None]
-    return Stress(
-        tension=np.maximum(bending + mean, 0.0),
-        compression=np.maximum(bending - mean, 0.0),
-        shear=np.sqrt(by_flat * by_flat + by_edge * by_edge) + by_torque,
-    )
 
 
 @model(source="quadratic interaction of normal and shear stress; von Mises for metals with shear at 0.577")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import inspect
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 
@@ -34,6 +36,38 @@ class Shape:
     corner: Array
     """corner, 1 where a fibre is outermost in both bendings, 0 where the outline is round [-]."""
 
+    def bonded(
+        self, *, x: Array | float, z: Array | float, modulus: Array | float, shear_modulus: Array | float
+    ) -> Section:
+        """Return the section that the shapes along the last axis make, bonded; see `layered`."""
+        e, g, x, z, area = np.broadcast_arrays(
+            *(np.asarray(v, dtype=np.float64) for v in (modulus, shear_modulus, x, z, self.area))
+        )
+        axial = (e * area).sum(axis=-1)
+        centroid_x = (e * area * x).sum(axis=-1) / axial
+        centroid_z = (e * area * z).sum(axis=-1) / axial
+        off_x, off_z = x - centroid_x[..., None], z - centroid_z[..., None]
+        shear = (g * area * self.shear_share).sum(axis=-1)
+        return Section(
+            axial=axial,
+            stiff_flat=(e * (self.flat + area * off_z * off_z)).sum(axis=-1),
+            stiff_edge=(e * (self.edge + area * off_x * off_x)).sum(axis=-1),
+            stiff_twist=(g * self.torsion).sum(axis=-1),
+            shear_flat=shear,
+            shear_edge=shear,
+            centroid_x=centroid_x,
+            centroid_z=centroid_z,
+            shear_centre_x=centroid_x,
+            modulus=e,
+            shear_modulus=g,
+            area=area,
+            height=np.abs(off_z) + self.half_height,
+            reach=np.abs(off_x) + self.half_width,
+            twist_arm=np.broadcast_to(self.twist_arm, e.shape),
+            corner=np.broadcast_to(self.corner, e.shape),
+            outside=np.zeros(axial.shape, dtype=np.uint64),
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
@@ -45,12 +79,12 @@ class Section:
 
     axial: Array
     """axial stiffness EA [N]."""
-    flat: Array
-    """flat bending stiffness about the neutral axis [N*m^2]."""
-    edge: Array
-    """edge bending stiffness about the neutral axis [N*m^2]."""
-    torsion: Array
-    """torsion stiffness GJ [N*m^2]."""
+    stiff_flat: Array
+    """stiff_flat, bending stiffness about the neutral axis [N*m^2]."""
+    stiff_edge: Array
+    """stiff_edge, bending stiffness about the neutral axis [N*m^2]."""
+    stiff_twist: Array
+    """stiff_twist, stiffness GJ [N*m^2]."""
     shear_flat: Array
     """shear_flat, shear stiffness at the greatest stress, thin way [N]."""
     shear_edge: Array
@@ -76,6 +110,10 @@ class Section:
     corner: Array
     """corner of each layer: 1 where a fibre is outermost in both bendings, 0 round outline [-]."""
     outside: Mask
+
+    def stresses(self, **loads: Any) -> Stress:
+        """Return the stresses under forces and moments; see `stresses`."""
+        return stresses(**{name: getattr(self, name) for name in STRESSED}, **loads)
 
     def spread(self, axis: int = 1) -> Section:
         """Return the same with a new axis of length 1, for example of load cases."""
@@ -156,50 +194,130 @@ def round_bar(*, diameter: Array, bore: Array | float = 0.0) -> Shape:
 
 
 @model(source="Gere, Mechanics of Materials, 7th ed., ch. 6: transformed section; stiffnesses add up")
-def composite(*, shapes: Shape, x: Array | float, z: Array | float, modulus: Array, shear_modulus: Array) -> Section:
-    """Return the stiffness of several shapes bonded together, plane sections staying plane.
+def layered(
+    *,
+    width: Array,
+    height: Array,
+    x: Array | float,
+    z: Array | float,
+    modulus: Array,
+    shear_modulus: Array,
+) -> Section:
+    """Return the stiffness of rectangles bonded together, plane sections staying plane.
 
     Parameters
     ----------
-    shapes : Shape
-        The shapes, along the last axis [SI].
+    width, height : (..., k) array
+        Of each rectangle, along x and along z [m].
     x, z : float or (..., k) array
-        Place of the middle of each shape, along the width and the height [m].
-    modulus : (..., k) array
-        Young's modulus of each [Pa].
-    shear_modulus : (..., k) array
-        Shear modulus of each [Pa].
+        Place of the middle of each [m].
+    modulus, shear_modulus : (..., k) array
+        Young's and shear modulus of each [Pa].
 
     Returns
     -------
     Section
-        Leading axes of the inputs, one layer a shape; fields with their units in the class [SI].
-        Torsion is the sum of the shapes' own: a closed cell that they form is not counted.
+        Leading axes of the inputs, one layer a rectangle; fields with their units in the class [SI].
+        Torsion is the sum of the rectangles' own: a closed cell that they form is not counted.
     """
-    e, g, x, z, area = np.broadcast_arrays(
-        *(np.asarray(v, dtype=np.float64) for v in (modulus, shear_modulus, x, z, shapes.area))
+    shapes = rectangle.function(width=width, height=height)
+    return shapes.bonded(x=x, z=z, modulus=modulus, shear_modulus=shear_modulus)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stress:
+    """Greatest stresses of each layer; arrays (..., l)."""
+
+    tension: Array
+    """tension [Pa]."""
+    compression: Array
+    """compression, positive [Pa]."""
+    shear: Array
+    """shear [Pa]."""
+
+
+@model(source="Gere, Mechanics of Materials, 7th ed., ch. 6; round outlines: root of squares, corners: sum")
+def stresses(
+    *,
+    modulus: Array,
+    shear_modulus: Array,
+    height: Array,
+    reach: Array,
+    twist_arm: Array,
+    corner: Array,
+    axial: Array,
+    stiff_flat: Array,
+    stiff_edge: Array,
+    stiff_twist: Array,
+    shear_flat: Array,
+    shear_edge: Array,
+    axial_force: Array | float = 0.0,
+    moment_flat: Array | float = 0.0,
+    moment_edge: Array | float = 0.0,
+    shear_force_flat: Array | float = 0.0,
+    shear_force_edge: Array | float = 0.0,
+    torque: Array | float = 0.0,
+) -> Stress:
+    """Return the greatest stress of each layer of a section under forces and moments.
+
+    `Section.stresses` fills the section in; `Section.spread` makes room for load cases.
+
+    Parameters
+    ----------
+    modulus, shear_modulus : (..., l) array
+        Of each layer [Pa].
+    height, reach : (..., l) array
+        Farthest fibre of each layer from the neutral axis, thin way and chordwise [m].
+    twist_arm : (..., l) array
+        Shear stress of each layer over its shear modulus and the twist a length [m].
+    corner : (..., l) array
+        1 where a fibre is outermost in both bendings, 0 where the outline is round [-].
+    axial : (...) array
+        EA [N].
+    stiff_flat, stiff_edge, stiff_twist : (...) array
+        EI thin way and chordwise, GJ [N*m^2].
+    shear_flat, shear_edge : (...) array
+        GA at the greatest shear stress, thin way and chordwise [N].
+    axial_force : float or array
+        Along the part, tension positive [N].
+    moment_flat, moment_edge : float or array
+        Bending moments, thin way and chordwise [N*m].
+    shear_force_flat, shear_force_edge : float or array
+        Cross forces, thin way and chordwise [N].
+    torque : float or array
+        About the length of the part [N*m].
+
+    Returns
+    -------
+    Stress
+        Arrays (..., l), one entry a layer, none negative [Pa].
+
+    Notes
+    -----
+    The fibre farthest from one axis is taken as the farthest from the other too where the outline
+    has corners; a foil is treated as an ellipse, where the greatest of both is the root of squares.
+    """
+    loads = [
+        np.asarray(v, dtype=np.float64)[..., None]
+        for v in (axial_force, moment_flat, moment_edge, shear_force_flat, shear_force_edge, torque)
+    ]
+    pull, bend_flat, bend_edge, cross_flat, cross_edge, turn = loads
+    ea, ei_flat, ei_edge, gj, ga_flat, ga_edge = (
+        np.maximum(v, 1e-300)[..., None] for v in (axial, stiff_flat, stiff_edge, stiff_twist, shear_flat, shear_edge)
     )
-    axial = (e * area).sum(axis=-1)
-    centroid_x = (e * area * x).sum(axis=-1) / axial
-    centroid_z = (e * area * z).sum(axis=-1) / axial
-    off_x, off_z = x - centroid_x[..., None], z - centroid_z[..., None]
-    shear = g * area * shapes.shear_share
-    return Section(
-        axial=axial,
-        flat=(e * (shapes.flat + area * off_z * off_z)).sum(axis=-1),
-        edge=(e * (shapes.edge + area * off_x * off_x)).sum(axis=-1),
-        torsion=(g * shapes.torsion).sum(axis=-1),
-        shear_flat=shear.sum(axis=-1),
-        shear_edge=shear.sum(axis=-1),
-        centroid_x=centroid_x,
-        centroid_z=centroid_z,
-        shear_centre_x=centroid_x,
-        modulus=e,
-        shear_modulus=g,
-        area=area,
-        height=np.abs(off_z) + shapes.half_height,
-        reach=np.abs(off_x) + shapes.half_width,
-        twist_arm=np.broadcast_to(shapes.twist_arm, e.shape),
-        corner=np.broadcast_to(shapes.corner, e.shape),
-        outside=np.zeros(axial.shape, dtype=np.uint64),
+    mean = modulus * pull / ea
+    a = modulus * height * np.abs(bend_flat) / ei_flat
+    b = modulus * reach * np.abs(bend_edge) / ei_edge
+    bending = np.sqrt(a * a + b * b + 2.0 * corner * a * b)
+    by_flat = shear_modulus * np.abs(cross_flat) / ga_flat
+    by_edge = shear_modulus * np.abs(cross_edge) / ga_edge
+    by_torque = shear_modulus * twist_arm * np.abs(turn) / gj
+    return Stress(
+        tension=np.maximum(bending + mean, 0.0),
+        compression=np.maximum(bending - mean, 0.0),
+        shear=np.sqrt(by_flat * by_flat + by_edge * by_edge) + by_torque,
     )
+
+
+STRESSED = tuple(name for name in Section.__slots__ if name in inspect.signature(stresses.function).parameters)
+"""Fields of a section that its stresses need."""

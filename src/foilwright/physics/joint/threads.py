@@ -82,13 +82,14 @@ def fastener(*, sizes: Sequence[str], grades: Sequence[str]) -> Fastener:
     sizes : sequence of str
         ``M4`` to ``M12``, one a design [-].
     grades : sequence of str
-        ``8.8``, ``a2-70``, ``a4-70``, ``a4-80``, ``nylon``, one a design [-].
+        ``class 8.8``, ``a2-70``, ``a4-70``, ``a4-80``, ``nylon``, one a design [-].
 
     Returns
     -------
     Fastener
         Arrays (n,); fields with their units in the class [SI].
     """
+    sizes, grades = ((given,) if isinstance(given, str) else given for given in (sizes, grades))
     book, strength = table("fasteners"), table("fastener_grades")
     names = strength.texts["grade"]
     wrong = [s for s in sizes if s not in book.texts["size"]] + [g for g in grades if g not in names]
@@ -300,6 +301,7 @@ def wood_embedding(*, diameter: Array, density: Array, kinds: Sequence[str]) -> 
     -----
     .. math:: f_h = 0.11 (1 - 0.01 d) \rho_k \; (\text{plywood}), \quad 0.082 (1 - 0.01 d) \rho_k
     """
+    kinds = (kinds,) if isinstance(kinds, str) else kinds
     factor = np.array([{"plywood": 0.11, "timber": 0.082}[kind] for kind in kinds])
     out: Array = 1e6 * factor * (1.0 - 10.0 * np.asarray(diameter)) * density
     return out

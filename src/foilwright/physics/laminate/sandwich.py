@@ -105,14 +105,26 @@ def sandwich(
 
 @model(source=f"{ALLEN}: partial deflections of bending and shear")
 def sandwich_beam(
-    *, strip: Sandwich, face_thickness: Array, width: Array, length: Array, load: Array, case: str
+    *,
+    bending_stiffness: Array,
+    shear_stiffness: Array,
+    depth: Array,
+    face_thickness: Array,
+    width: Array,
+    length: Array,
+    load: Array,
+    case: str,
 ) -> SandwichBeam:
     """Return deflection and stresses of a sandwich strip under a simple load.
 
     Parameters
     ----------
-    strip : Sandwich
-        From `sandwich` [SI].
+    bending_stiffness : float or array
+        From `sandwich` [N*m^2].
+    shear_stiffness : float or array
+        From `sandwich` [N].
+    depth : float or array
+        Between the middles of the faces [m].
     face_thickness : float or array
         Of each face [m].
     width : float or array
@@ -132,14 +144,14 @@ def sandwich_beam(
     """
     by_bending, by_shear, moment, cross = CASES[case]
     length = np.asarray(length, dtype=np.float64)
-    bend = by_bending * load * length * length * length / strip.bending
-    slide = by_shear * load * length / strip.shear
+    bend = by_bending * load * length * length * length / bending_stiffness
+    slide = by_shear * load * length / shear_stiffness
     return SandwichBeam(
         bend=bend,
         slide=slide,
         deflection=bend + slide,
-        face_stress=moment * load * length / (width * face_thickness * strip.depth),
-        core_shear=cross * load / (width * strip.depth),
+        face_stress=moment * load * length / (width * face_thickness * np.asarray(depth)),
+        core_shear=cross * load / (width * np.asarray(depth)),
     )
 
 

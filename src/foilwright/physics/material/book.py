@@ -143,7 +143,7 @@ def gather(
     Parameters
     ----------
     names : sequence of str
-        Names in the book or of a maker's own materials [-].
+        Names in the book or of a maker's own materials, or one name [-].
     coupons : mapping, optional
         What a maker measured, by the name of the property: (n,) arrays that take the place of the
         book where they are not NaN; low and high ends follow the measured value [SI].
@@ -156,6 +156,7 @@ def gather(
     Stuff
         Arrays (n,); fields with their units in the class [SI].
     """
+    names = (names,) if isinstance(names, str) else names
     book, values, texts = _book()
     places, table_values = dict(book), values
     if own:
@@ -215,3 +216,8 @@ def _nodes(curves: tuple[str, ...], numbers: Mapping[str, Array]) -> dict[str, A
         "node_strength": strength[at],
         "node_stiffness": stiffness[at],
     }
+
+
+def properties(stuff: Stuff | str | Sequence[str]) -> Stuff:
+    """Return properties as they are, or those of the names given in their place."""
+    return stuff if isinstance(stuff, Stuff) else gather.function(names=stuff)

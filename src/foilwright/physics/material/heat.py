@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from foilwright.core.data import table
 from foilwright.core.model import Array, model
-from foilwright.physics.material.book import Stuff
+from foilwright.physics.material.book import Stuff, properties
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,12 +37,12 @@ class Infill:
     source="nodes of data/materials/temperature.csv; monotone cubic: Fritsch & Carlson 1980",
     valid={"temperature": (233.15, 1473.15, "colder than -40 C: prints and resins turn brittle")},
 )
-def at_temperature(*, stuff: Stuff, temperature: Array) -> Shares:
+def at_temperature(*, stuff: Stuff | str | Sequence[str], temperature: Array) -> Shares:
     """Return how much of its strength and stiffness a material keeps at a temperature.
 
     Parameters
     ----------
-    stuff : Stuff
+    stuff : Stuff or names
         From `gather`, n designs [SI].
     temperature : float, (n,) or (n, ...) array
         Temperature of the material [K].
@@ -52,6 +52,7 @@ def at_temperature(*, stuff: Stuff, temperature: Array) -> Shares:
     Shares
         1 up to 23 C, falling smoothly to 0 above softening, never rising [-].
     """
+    stuff = properties(stuff)
     nodes = stuff.node_temperature
     warm = np.asarray(temperature, dtype=np.float64)
     warm = np.broadcast_to(warm, (nodes.shape[0], *warm.shape[1:]))
@@ -104,6 +105,7 @@ def infill(*, share: Array, patterns: Sequence[str]) -> Infill:
     -----
     .. math:: E/E_s = C \rho^n, \quad \sigma/\sigma_s = C' \rho^m
     """
+    patterns = (patterns,) if isinstance(patterns, str) else patterns
     book = table("materials/infill")
     at = [book.texts["pattern"].index(name) for name in patterns]
     fill = np.asarray(share, dtype=np.float64)

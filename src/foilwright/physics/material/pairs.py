@@ -12,7 +12,7 @@ import numpy.typing as npt
 from foilwright.core.data import table
 from foilwright.core.errors import DataError
 from foilwright.core.model import Array, model
-from foilwright.physics.material.book import Stuff
+from foilwright.physics.material.book import Stuff, properties
 
 APART = 0.20
 """Potential between metals above which salt water eats the lesser one [V]."""
@@ -48,7 +48,7 @@ def _attacks() -> dict[tuple[str, str], tuple[str, str]]:
 
 
 @model(source="common practice of board makers and chemical-resistance tables: data/materials/attack.csv")
-def contact(*, agents: Sequence[str], stuff: Stuff) -> Contact:
+def contact(*, agents: Sequence[str], stuff: Stuff | str | Sequence[str]) -> Contact:
     """Return whether resins, glues or solvents go with the material they touch.
 
     Parameters
@@ -56,7 +56,7 @@ def contact(*, agents: Sequence[str], stuff: Stuff) -> Contact:
     agents : sequence of str
         ``epoxy``, ``polyester``, ``vinylester``, ``acetone``, ``spray paint``, ``contact cement``,
         ``cyanoacrylate``, one a design [-].
-    stuff : Stuff
+    stuff : Stuff or names
         What they are put on, n designs [SI].
 
     Returns
@@ -64,6 +64,8 @@ def contact(*, agents: Sequence[str], stuff: Stuff) -> Contact:
     Contact
         Verdicts ``dissolves``, ``crazes``, ``poor bond`` or ``sound`` with their reasons [-].
     """
+    stuff = properties(stuff)
+    agents = (agents,) if isinstance(agents, str) else agents
     known = {agent for agent, _ in _attacks()}
     strange = sorted(set(agents) - known)
     if strange:
@@ -79,12 +81,12 @@ def contact(*, agents: Sequence[str], stuff: Stuff) -> Contact:
 
 
 @model(source="service temperatures of data/materials; unloaded parts bear their deflection temperature less 5 K")
-def cure_margin(*, stuff: Stuff, cure_temperature: Array) -> Array:
+def cure_margin(*, stuff: Stuff | str | Sequence[str], cure_temperature: Array) -> Array:
     """Return by how much a material bears the heat of a cure, unloaded.
 
     Parameters
     ----------
-    stuff : Stuff
+    stuff : Stuff or names
         What lies in the warm box, n designs [SI].
     cure_temperature : float or (n,) array
         Temperature of the cure or post-cure [K].
@@ -94,6 +96,7 @@ def cure_margin(*, stuff: Stuff, cure_temperature: Array) -> Array:
     (n,) array
         What it bears less the cure; negative where it warps or blisters [K].
     """
+    stuff = properties(stuff)
     bears = np.where(np.isfinite(stuff.deflection_temperature), stuff.deflection_temperature - 5.0, stuff.service)
     out: Array = bears - cure_temperature
     return out
@@ -115,6 +118,7 @@ def galvanic(*, first: Sequence[str], second: Sequence[str], salinity: Array) ->
     Couple
         The less noble metal corrodes where the means are more than 0.20 V apart in salt water [SI].
     """
+    first, second = ((side,) if isinstance(side, str) else side for side in (first, second))
     book = table("materials/galvanic")
     rows = {name: k for k, name in enumerate(book.texts["metal"])}
     strange = sorted({*first, *second} - rows.keys())

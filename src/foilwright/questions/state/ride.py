@@ -48,7 +48,7 @@ class RideState:
 def ride_state(craft: Craft, supply: SupplyState, power: DriveState, run: Run, flight: Flight) -> RideState:
     """Work out the ride of every design."""
     speed = np.clip(craft.ride.speed, flight.speeds[0], flight.speeds[-1])
-    flies = (speed >= flight.slow[:, None]) & (speed <= flight.fast[:, None])
+    flies = run.found[:, None] & (speed >= flight.slow[:, None]) & (speed <= flight.fast[:, None])
     drag = np.where(
         flies,
         solve.rows(speed, flight.speeds, flight.thrust),

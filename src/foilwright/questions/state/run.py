@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from foilwright.core import solve
 from foilwright.core.model import Array, Mask
-from foilwright.core.shapes import cell
+from foilwright.core.shapes import cell, column
 from foilwright.craft import Craft
 from foilwright.physics import balance, hydrostatics, passage, resistance, rider
 from foilwright.physics.water import GRAVITY, Water
@@ -28,6 +28,15 @@ Flag = npt.NDArray[np.bool_]
 
 TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 24))
 """The trims of the board at which the run is worked out [rad]."""
+TRIM_SCALE = 0.1
+"""Trim beyond the grid that counts as much as doubling a force [rad]."""
+ALOFT = tuple(LIMITS.index(name) for name in ("thrust", "stall", "reach", "ventilation", "shallow water"))
+"""Limits that count where the board carries nothing."""
+NEARLY = 0.1
+"""Share of the weight below which it does not matter where the board carries it."""
+EASED_FROUDE, EASED = (0.40, 0.45, 0.50, 0.60), (5.0, 7.0, 10.0, 20.0)
+"""Easing of the pressure patch's edges over Froude number; lower is softer. Below the main hump linear theory makes
+humps that tests do not show, because such waves would break (Yun and Bliault, Air Cushion Craft)."""
 COARSE_TRIMS: Array = np.radians(np.linspace(0.25, 12.0, 7))
 LEVELS, EVEN = 14, 24
 """Trims, draughts and loads of the hydrostatic table, read linearly between; the load point errs by some 5 mm."""
@@ -88,21 +97,21 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     grid = _grid(craft, water, weights, foils, thrust)
     holds = grid.relief <= 0.0
     but_thrust = np.all(holds[1:], axis=0)
+    open_ = but_thrust.any(axis=2)
     drag = np.where(but_thrust, grid.drag, np.inf)
-    best = drag.argmin(axis=2)
+    barred = np.max(grid.relief[1:], axis=0)
+    best = np.where(open_, drag.argmin(axis=2), barred.argmin(axis=2))
 
     def pick(values: Array) -> Array:
-        return np.take_along_axis(values, best[..., None], axis=2)[..., 0]
+        return _taken(values, best[..., None])
 
-    open_ = but_thrust.any(axis=2)
-    least = np.where(open_, pick(drag), pick(grid.drag))
-    take_off, trim, at = _take_off(grid, but_thrust & holds[0], speeds)
+    least = pick(grid.drag)
+    take_off, trim, flight_drag, place = _take_off(grid, speeds, ALOFT)
     passable = open_ & (thrust >= least)
     blocked = np.where(passable.all(axis=1), np.inf, speeds[np.argmin(passable, axis=1)])
     found = np.isfinite(take_off) & (take_off <= blocked)
     stopped = stop(craft, weights, drive, grid, found, speeds, TRIMS)
-    there = (np.arange(craft.designs), at, np.searchsorted(TRIMS, trim - 1e-9))
-    sought = take_off if found.all() else _take_off(grid, but_thrust, speeds)[0]
+    sought = take_off if found.all() else _take_off(grid, speeds, ALOFT[1:])[0]
     last = np.where(found, take_off, np.where(np.isfinite(sought), sought, speeds[-1]))
     marks = _marks(speeds, least, thrust, last, open_)
     end = np.where(found, np.maximum(take_off, speeds[0] * 1.01), speeds[1])
@@ -128,9 +137,9 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
         alone=stopped.alone,
         take_off=np.where(found, take_off, np.nan),
         take_off_trim=trim,
-        take_off_drag=grid.foil_drag[there],
-        take_off_place=grid.place[there],
-        take_off_thrust=thrust[there[:2]],
+        take_off_drag=flight_drag,
+        take_off_place=place,
+        take_off_thrust=solve.at(speeds, thrust, np.where(found, take_off, speeds[0])),
         passage=way,
         peak_power=np.max(np.where(before, power, 0.0), axis=1),
         outside=grid.outside,
@@ -153,21 +162,22 @@ def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Ar
     below = wing.drag + tail.drag + hung.drag[..., None]
     on_board = made.resistance * scale[:, None, None]
     drag = on_board + below + air[..., None] + legs[..., None]
+    held, own = weights.masses.mass * GRAVITY, cell(weights.rider * GRAVITY)
     moment = (
-        wing.moment(tau) + tail.moment(tau) + hung.moment[..., None]
-        + load.clip(0.0) * made.load_point * cosine
-        + (buoyancy * weights.hung_x)[:, None, None] * cosine - (buoyancy * weights.hung_z)[:, None, None] * sine
-        - (weights.masses.mass * GRAVITY * weights.craft_x)[:, None, None] * cosine
-        + (weights.masses.mass * GRAVITY * weights.craft_z)[:, None, None] * sine
-        - craft.pod.z[:, None, None] * drag
+        wing.moment(tau) + tail.moment(tau) + load.clip(0.0) * made.load_point * cosine
+        + (hung.moment[..., None] + cell(buoyancy * weights.hung_x - held * weights.craft_x)) * cosine
+        + (hung.reach[..., None] - cell(buoyancy * weights.hung_z - held * weights.craft_z)) * sine
+        - cell(craft.pod.z) * drag / cosine
     )  # fmt: skip
-    at = balance.rider_place(
-        moment=moment, rider_weight=(weights.rider * GRAVITY)[:, None, None], rider_drag=air[..., None],
-        deck_height=weights.deck[:, None, None],
+    wind = air[..., None]
+    place = np.asarray(
+        balance.rider_place(
+            moment=moment, rider_weight=own * cosine - wind * sine, rider_drag=wind * cosine + own * sine,
+            deck_height=cell(weights.deck),
+        )
     )  # fmt: skip
-    place = (np.asarray(at) + weights.deck[:, None, None] * sine) / cosine
     stalls = foils.wing.stalled(wing.coefficient), foils.stabiliser.stalled(tail.coefficient)
-    relief = _relief(craft, weights, thrust, made, np.maximum(*stalls), load, drag, place)
+    relief = _relief(craft, water, weights, thrust, made, np.maximum(*stalls), load, drag / cosine, place)
     return Grid(
         board_load=load, foil_lift=lift, wing_lift=wing.lift, wing_drag=wing.drag, board_drag=on_board,
         tail_stall=stalls[1], drag=drag, foil_drag=below + air[..., None], place=place,
@@ -186,9 +196,9 @@ def _board(craft: Craft, water: Water, weights: Weights, load: Array, speeds: Ar
     rest_point, rest_area = rest_point.transpose(0, 2, 1), rest_area.transpose(0, 2, 1)
     bottom = hull.planing_length(stations=stations)
     beam = hull.mean_beam(stations=stations, length=0.5 * b.length)
-    wave = resistance.patch_wave_coefficient(
-        speed=speeds, length=(b.length * 0.95)[:, None], beam=beam[:, None], edge="default"
-    )
+    length = column(b.length * 0.95)
+    eased = np.interp(speeds / np.sqrt(GRAVITY * length), EASED_FROUDE, EASED)
+    wave = resistance.patch_wave_coefficient(speed=speeds, length=length, beam=column(beam), edge=eased)
     made = resistance.board(
         load=load, speed=speeds[:, None], trim=TRIMS, length=cell(b.length), bottom_length=cell(bottom),
         beam=cell(beam), rest_load_point=rest_point, rest_wetted_area=rest_area,
@@ -225,22 +235,22 @@ def _body_drag(craft: Craft, water: Water, weights: Weights, speeds: Array) -> t
 
 
 def _relief(
-    craft: Craft, weights: Weights, full: Array, made: resistance.Board, stall: Array, load: Array, drag: Array,
-    place: Array,
+    craft: Craft, water: Water, weights: Weights, full: Array, made: resistance.Board, stall: Array, load: Array,
+    drag: Array, place: Array,
 ) -> Array:  # fmt: skip
     """Return by how much each limit is broken in each cell; not above 0 where it holds."""
     rows = np.arange(craft.designs)
     posture = weights.posture.astype(np.intp)
     aft, forward = (side[rows, posture][:, None, None] for side in (weights.aft, weights.forward))
     thrust = np.maximum(full, 1.0)[..., None]
-    carried = load > 0.0
+    carried = load > NEARLY * (weights.total * GRAVITY)[:, None, None]
     bottom = hull.planing_length(stations=weights.masses.stations)[:, None, None]
     dives = np.where(carried, (made.load_point - bottom) / PLACE_SCALE, -1.0)
     drags = np.where(carried, (0.02 - made.load_point) / PLACE_SCALE, -1.0)
     chord = craft.wing.area / craft.wing.span
     air = np.maximum(LEAST_DEPTH, chord) / craft.mast.length - 1.0
     ground = (craft.mast.length + 0.1 + CLEARANCE) / craft.water.depth - 1.0
-    most = 9.81 * 1000.0 * weights.masses.hull_volume
+    most = water.density * GRAVITY * weights.masses.hull_volume
     sinks = load / np.maximum(most[:, None, None], 1.0) - 1.0
     cells = (
         drag / thrust - 1.0, stall, np.maximum(aft - place, place - forward) / PLACE_SCALE, dives, drags,
@@ -249,20 +259,36 @@ def _relief(
     return np.stack([np.broadcast_to(cell, load.shape) for cell in cells])
 
 
-def _take_off(grid: Grid, holds: Flag, speeds: Array) -> tuple[Array, Array, npt.NDArray[np.intp]]:
-    """Return the first speed at which a cell that keeps every limit has no load on the board."""
-    load = grid.board_load.transpose(0, 2, 1)
-    up = (load <= 0.0) & holds.transpose(0, 2, 1)
-    at = up.argmax(axis=2)
-    there = up.any(axis=2)
+def _take_off(grid: Grid, speeds: Array, limits: tuple[int, ...]) -> tuple[Array, Array, Array, Array]:
+    """Return the first speed at which the wing carries all within the limits; its trim, foil drag and place.
+
+    At each speed flight has one trim; it is read between the trims of the grid.
+    """
+    load = grid.board_load
+    up = load <= 0.0
+    at = np.where(up.any(axis=2), up.argmax(axis=2), load.shape[2] - 1)[..., None]
     before = np.maximum(at - 1, 0)
-    high = np.take_along_axis(load, at[..., None], axis=2)[..., 0]
-    low = np.take_along_axis(load, before[..., None], axis=2)[..., 0]
-    share = np.where((low > 0.0) & (at > 0), low / np.where(low > high, low - high, 1.0), 1.0)
-    speed = np.where(there, speeds[before] + share * (speeds[at] - speeds[before]), np.inf)
-    which = speed.argmin(axis=1)
-    rows = np.arange(speed.shape[0])
-    return speed[rows, which], TRIMS[which], at[rows, which]
+    low, high = _taken(load, before), _taken(load, at)
+    asked = np.where(at[..., 0] > 0, low / np.where(low > high, low - high, 1.0), 1.0)
+    share = np.minimum(asked, 1.0)
+    first = TRIMS[before[..., 0]]
+    trim = first + asked * (TRIMS[at[..., 0]] - first)
+
+    def read(values: Array) -> Array:
+        return _taken(values, before) + share * (_taken(values, at) - _taken(values, before))
+
+    worst = np.max([read(grid.relief[k]) for k in limits], axis=0)
+    worst = np.maximum(worst, (trim - TRIMS[-1]) / TRIM_SCALE)
+    found = solve.first_crossing(speeds, -worst)
+    there = np.where(found.found, found.value, speeds[0])
+    read_there = [np.minimum(trim, TRIMS[-1]), read(grid.foil_drag), read(grid.place)]
+    trim, drag, place = (solve.at(speeds, each, there) for each in read_there)
+    return np.where(found.found, found.value, np.inf), trim, drag, place
+
+
+def _taken(values: Array, at: npt.NDArray[np.intp]) -> Array:
+    """Return the values of cells (n, V, T) at one trim a speed (n, V, 1)."""
+    return np.take_along_axis(values, at, axis=2)[..., 0]
 
 
 def _marks(speeds: Array, drag: Array, thrust: Array, take_off: Array, open_: Flag) -> dict[str, Array]:
@@ -288,7 +314,7 @@ def _roomiest(grid: Grid, holds: Flag) -> Array:
     reach = LIMITS.index("reach")
     others = np.all(np.delete(holds, [LIMITS.index("thrust"), reach], axis=0), axis=0)
     at = np.where(others, grid.relief[reach], np.inf).argmin(axis=2)
-    return np.take_along_axis(grid.place, at[..., None], axis=2)[..., 0]
+    return _taken(grid.place, at[..., None])
 
 
 def _places(craft: Craft, weights: Weights, place: Array, speeds: Array) -> Array:
