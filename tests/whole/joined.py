@@ -67,11 +67,19 @@ FORM = Wiring(
 )
 PAIR = replace(FORM, in_series=1, module=module(14))
 THREE = replace(PAIR, side_by_side=3, main=lead(35, 0.30))
-LINE = replace(FORM, side_by_side=1, fuse=replace(FORM.fuse, rating=120.0), stub=lead(16, 0.1), lead=lead(16, 0.4), jumper=lead(16, 0.15))  # fmt: skip
+LINE = replace(
+    FORM,
+    side_by_side=1,
+    fuse=replace(FORM.fuse, rating=120.0),
+    stub=lead(16, 0.1),
+    lead=lead(16, 0.4),
+    jumper=lead(16, 0.15),
+)
 ONE = replace(LINE, in_series=1, module=module(14))
 TWO_CELLS = replace(module(2), parallel=1, capacity=7200.0, resistance=50e-3)
-OWN = replace(FORM, battery=TWO_CELLS, ground=lead(1, 0.2), supply_fuse=None)
-OWN = replace(OWN, supply_fuse=Fuse(**NONE, rating=3.0, voltage_limit=32.0, interrupting=1e3))
+SMALL_FUSE = Fuse(**NONE, rating=3.0, voltage_limit=32.0, interrupting=1e3)
+OWN = replace(FORM, battery=TWO_CELLS, ground=lead(1, 0.2), supply_fuse=SMALL_FUSE)
+STRAIGHT = replace(FORM, supply=None, battery=TWO_CELLS, ground=lead(1, 0.2))
 
 
 def jumper(network: Network) -> Network:
@@ -103,7 +111,11 @@ def instead(network: Network, name: str) -> Network:
 
 
 base, pair, line, one, own = expand(FORM), expand(PAIR), expand(LINE), expand(ONE), expand(OWN)
-apart = {"module 1.1": {"open_voltage": 14 * 3.9, "resistance": 0.0722}, "module 2.1": {"open_voltage": 14 * 3.7, "resistance": 0.0722}}  # fmt: skip
+low = {"resistance": 0.0722}
+apart = {
+    "module 1.1": {"open_voltage": 14 * 3.9, **low},
+    "module 2.1": {"open_voltage": 14 * 3.7, **low},
+}
 bypass = {"start": "switch out", "end": "controller plus"}
 
 WRONG: dict[str, tuple[Network, set[tuple[str, str]]]] = {
@@ -162,7 +174,7 @@ WRONG: dict[str, tuple[Network, set[tuple[str, str]]]] = {
     ),
     "no common ground": (own.without("signal ground"), {("no common ground", "receiver")}),
     "receiver on two cells": (
-        expand(replace(FORM, supply=None, battery=TWO_CELLS, ground=lead(1, 0.2))),
+        expand(STRAIGHT),
         {("receiver supply", "receiver"), ("no fuse", "battery plus")},
     ),
     "receiver turned round": (turned(base, "receiver"), {("receiver supply", "receiver")}),
@@ -211,6 +223,8 @@ WRONG: dict[str, tuple[Network, set[tuple[str, str]]]] = {
     ),
 }
 
+straight = expand(replace(STRAIGHT, receiver=replace(FORM.receiver, voltage_limit=10.0)))
+
 RIGHT: dict[str, Network] = {
     "one module": one,
     "two in series": line,
@@ -219,12 +233,8 @@ RIGHT: dict[str, Network] = {
     "four contacts and two inputs": expand(replace(FORM, contacts=4, inputs=2, main=lead(16, 0.3))),
     "three strings": expand(THREE),
     "own battery through a supply": own,
-    "own battery straight on": expand(
-        replace(
-            FORM, supply=None, battery=TWO_CELLS, ground=lead(1, 0.2), receiver=replace(FORM.receiver, voltage_limit=10.0)
-        )
-    ).changing("receiver plus lead", start="receiver fuse out").adding(
-        Fuse(name="receiver fuse", start="battery plus", end="receiver fuse out", rating=3.0, voltage_limit=32.0, interrupting=1e3)
+    "own battery straight on": straight.changing("receiver plus lead", start="receiver fuse out").adding(
+        replace(SMALL_FUSE, name="receiver fuse", start="battery plus", end="receiver fuse out")
     ),
     "left-hand propeller with phases swapped": swapped(base).changing("motor", wanted=-1.0),
     "braking on a part-charged pack": base.changing("controller", braking=True),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import functools
 import os
+import shutil
 from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
@@ -32,7 +33,7 @@ class Table:
 
     def grid(self, *axes: str, value: str) -> tuple[tuple[Array, ...], Array]:
         """Return the axis values and ``value`` as an array over them (a full grid is required)."""
-        nodes = tuple(np.unique(self.columns[axis]) for axis in axes)
+        nodes = tuple(different(self.columns[axis]) for axis in axes)
         shape = tuple(node.size for node in nodes)
         places = tuple(
             np.searchsorted(node, self.columns[axis]) for node, axis in zip(nodes, axes, strict=True)
@@ -42,6 +43,11 @@ class Table:
         out = np.full(shape, np.nan)
         out[places] = self.columns[value]
         return nodes, out
+
+
+def different(column: Array) -> Array:
+    """Return the different values in rising order (``np.unique`` alone would load the masked arrays for it)."""
+    return np.unique(column, return_index=True)[0]
 
 
 def folder() -> Path:
@@ -85,7 +91,10 @@ def write_kept(path: Path, text: str) -> None:
         if path.exists():
             kept = path.with_name(path.name + ".bak")
             kept.unlink(missing_ok=True)
-            os.link(path, kept)
+            try:
+                os.link(path, kept)
+            except OSError:  # no hard links here
+                shutil.copy2(path, kept)
         fresh.replace(path)
     except OSError as error:
         raise PlaceError(f"{path} cannot be written: {error.strerror or error}") from error

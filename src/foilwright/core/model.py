@@ -128,6 +128,9 @@ def model(
             for variable, bounds in (valid or {}).items()
         )
         registered = Model(function, source, limits)
+        earlier = REGISTRY.setdefault(registered.name, registered).function
+        if (earlier.__module__, earlier.__qualname__) != (function.__module__, function.__qualname__):
+            raise ModelError(f"two functions are called {registered.name}: {earlier.__module__}, {function.__module__}")
         REGISTRY[registered.name] = registered
         return registered
 

@@ -6,6 +6,7 @@ each of thousands of designs needs its own root; tests hold them to that library
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -96,12 +97,16 @@ def rows_of(x: Array, nodes: Array, *values: Array) -> tuple[Array, ...]:
     out = []
     for each in values:
         lead = np.broadcast_shapes(each.shape[:-1], place.shape[:-1])
-        wide = np.broadcast_to(each, lead + each.shape[-1:])
-        at = np.broadcast_to(place, lead + place.shape[-1:])
-        left = np.take_along_axis(wide, at, axis=-1)
-        right = np.take_along_axis(wide, at + 1, axis=-1)
-        out.append(left + share * (right - left))
+        at = place + _row_starts(lead, each.shape[-1])
+        flat = (each if each.shape[:-1] == lead else np.broadcast_to(each, lead + each.shape[-1:])).reshape(-1)
+        left = flat.take(at)
+        out.append(left + share * (flat.take(at + 1) - left))
     return tuple(out)
+
+
+def _row_starts(lead: tuple[int, ...], width: int) -> npt.NDArray[np.intp]:
+    """Return where each row of an array of this shape begins when it is laid flat."""
+    return (np.arange(math.prod(lead)) * width).reshape((*lead, 1))
 
 
 def even_rows(share: Array, *values: Array) -> tuple[Array, ...]:
@@ -124,8 +129,7 @@ def even_rows(share: Array, *values: Array) -> tuple[Array, ...]:
     along = np.where(inside, share, 0.0) * last
     place = np.minimum(along.astype(np.intp), last - 1)
     part = np.where(inside, along - place, np.nan)
-    lead = np.prod(share.shape[:-1], dtype=np.intp)
-    place += (np.arange(lead) * (last + 1)).reshape((*share.shape[:-1], 1))
+    place += _row_starts(share.shape[:-1], last + 1)
     out = []
     for each in values:
         flat = np.ascontiguousarray(each).ravel()
@@ -221,6 +225,11 @@ def first_crossing(x: Array, y: Array, *, falling: bool = False) -> Root:
     usable = (at[..., 0] > 0) & np.isfinite(y0) & (y1 != y0)
     share = np.where(usable, -y0 / np.where(usable, y1 - y0, 1.0), 1.0)
     return Root(value=np.where(found, x0 + share * (x1 - x0), np.nan), found=found)
+
+
+def picked(values: Array, at: npt.NDArray[np.intp]) -> Array:
+    """Return one value a row: ``values`` (..., m) at the places ``at`` (...)."""
+    return values.reshape(-1).take(_row_starts(at.shape, values.shape[-1])[..., 0] + at)
 
 
 def at(x: Array, values: Array, where: Array) -> Array:

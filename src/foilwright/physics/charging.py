@@ -62,6 +62,13 @@ class Allowed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Carriage:
+    """How a battery may be carried: ``size`` is small, middle or large, as in ``data/wiring/transport.csv`` [-]."""
+
+    size: npt.NDArray[np.str_]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sourced:
     """A charge from a source away from the mains (n,).
 
@@ -281,7 +288,7 @@ def allowed_charge(*, temperature: Number) -> Allowed:
 
 
 @model(source="ICAO Technical Instructions and IATA Dangerous Goods Regulations: 100 and 160 Wh")
-def transport_class(*, energy: Number) -> npt.NDArray[np.str_]:
+def transport_class(*, energy: Number) -> Carriage:
     """Return the class by which a battery may be carried.
 
     Parameters
@@ -291,12 +298,13 @@ def transport_class(*, energy: Number) -> npt.NDArray[np.str_]:
 
     Returns
     -------
-    str or (n,) array of str
-        small, middle or large, as in ``data/wiring/transport.csv`` [-].
+    Carriage
+        Size [-].
     """
     listed = table("wiring/transport")
     place = np.searchsorted(listed.columns["up_to"], np.asarray(energy, dtype=np.float64), side="left")
-    return np.array(listed.texts["class"])[np.minimum(place, len(listed.texts["class"]) - 1)]
+    names = np.array(listed.texts["class"])
+    return Carriage(size=np.asarray(names[np.minimum(place, names.size - 1)]))
 
 
 @model(source="energy balance; sources by kind: data/wiring/charge_sources.csv")

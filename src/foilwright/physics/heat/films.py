@@ -135,15 +135,15 @@ def horizontal_cylinder(*, rayleigh: Number, prandtl: Number) -> Array:
     source="McAdams 1954, Heat Transmission: heated plates facing up and down",
     valid={"rayleigh": (1e4, 1e11, "the film of flat plates was measured from 1e4 to 1e11 only")},
 )
-def horizontal_plate(*, rayleigh: Number, upward: bool) -> Array:
+def horizontal_plate(*, rayleigh: Number, hot_side: str) -> Array:
     r"""Return the Nusselt number of a horizontal hot plate in still fluid.
 
     Parameters
     ----------
     rayleigh : float or (n,) array
         Rayleigh number on area over perimeter [-].
-    upward : bool
-        Whether the hot side faces up (or a cold side down) [-].
+    hot_side : str
+        Where the hot side faces: ``up`` or ``down``; a cold side the other way [-].
 
     Returns
     -------
@@ -156,7 +156,7 @@ def horizontal_plate(*, rayleigh: Number, upward: bool) -> Array:
     """
     number = np.asarray(rayleigh, dtype=np.float64)
     fourth = np.sqrt(np.sqrt(number))
-    if not upward:
+    if hot_side == "down":
         return np.asarray(0.27 * fourth)
     return np.where(number <= 1e7, 0.54 * fourth, 0.15 * np.cbrt(number))
 
@@ -259,7 +259,7 @@ def natural_film(
     rise = np.abs(hot - around)
     rayleigh = GRAVITY * stuff.expansion * rise * size**3 * stuff.prandtl / stuff.kinematic_viscosity**2
     if shape.startswith("plate"):
-        number = horizontal_plate.function(rayleigh=rayleigh, upward=shape.endswith("up"))
+        number = horizontal_plate.function(rayleigh=rayleigh, hot_side=shape.rpartition(" ")[2])
     else:
         cylinder = shape == "horizontal cylinder"
         number = _churchill(rayleigh, stuff.prandtl, *((0.60, 0.559) if cylinder else (0.825, 0.492)))

@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 import numpy.typing as npt
 
-from foilwright.core.data import Table, table
+from foilwright.core.data import Table, different, table
 from foilwright.core.errors import DataError
 from foilwright.core.model import Array, Mask, model
 
@@ -230,7 +230,7 @@ def stored(section: str, finish: str) -> tuple[Array, dict[str, Array]]:
     if finish not in FINISHES:
         raise DataError(f"there is no finish {finish}; allowed: {', '.join(FINISHES)}")
     rows = np.array([name == finish for name in known.texts["finish"]])
-    incidence = np.radians(np.unique(known.columns["incidence"]))
+    incidence = np.radians(different(known.columns["incidence"]))
     shape = (REYNOLDS_AXIS.size, incidence.size)
     return incidence, {name: known.columns[name][rows].reshape(shape) for name in ("lift", "drag", "moment")}
 

@@ -103,7 +103,7 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     best = np.where(open_, drag.argmin(axis=2), barred.argmin(axis=2))
 
     def pick(values: Array) -> Array:
-        return _taken(values, best[..., None])
+        return solve.picked(values, best)
 
     least = pick(grid.drag)
     take_off, trim, flight_drag, place = _take_off(grid, speeds, ALOFT)
@@ -266,16 +266,16 @@ def _take_off(grid: Grid, speeds: Array, limits: tuple[int, ...]) -> tuple[Array
     """
     load = grid.board_load
     up = load <= 0.0
-    at = np.where(up.any(axis=2), up.argmax(axis=2), load.shape[2] - 1)[..., None]
+    at = np.where(up.any(axis=2), up.argmax(axis=2), load.shape[2] - 1)
     before = np.maximum(at - 1, 0)
-    low, high = _taken(load, before), _taken(load, at)
-    asked = np.where(at[..., 0] > 0, low / np.where(low > high, low - high, 1.0), 1.0)
+    low, high = solve.picked(load, before), solve.picked(load, at)
+    asked = np.where(at > 0, low / np.where(low > high, low - high, 1.0), 1.0)
     share = np.minimum(asked, 1.0)
-    first = TRIMS[before[..., 0]]
-    trim = first + asked * (TRIMS[at[..., 0]] - first)
+    first = TRIMS[before]
+    trim = first + asked * (TRIMS[at] - first)
 
     def read(values: Array) -> Array:
-        return _taken(values, before) + share * (_taken(values, at) - _taken(values, before))
+        return solve.picked(values, before) + share * (solve.picked(values, at) - solve.picked(values, before))
 
     worst = np.max([read(grid.relief[k]) for k in limits], axis=0)
     worst = np.maximum(worst, (trim - TRIMS[-1]) / TRIM_SCALE)
@@ -284,11 +284,6 @@ def _take_off(grid: Grid, speeds: Array, limits: tuple[int, ...]) -> tuple[Array
     read_there = [np.minimum(trim, TRIMS[-1]), read(grid.foil_drag), read(grid.place)]
     trim, drag, place = (solve.at(speeds, each, there) for each in read_there)
     return np.where(found.found, found.value, np.inf), trim, drag, place
-
-
-def _taken(values: Array, at: npt.NDArray[np.intp]) -> Array:
-    """Return the values of cells (n, V, T) at one trim a speed (n, V, 1)."""
-    return np.take_along_axis(values, at, axis=2)[..., 0]
 
 
 def _marks(speeds: Array, drag: Array, thrust: Array, take_off: Array, open_: Flag) -> dict[str, Array]:
@@ -314,7 +309,7 @@ def _roomiest(grid: Grid, holds: Flag) -> Array:
     reach = LIMITS.index("reach")
     others = np.all(np.delete(holds, [LIMITS.index("thrust"), reach], axis=0), axis=0)
     at = np.where(others, grid.relief[reach], np.inf).argmin(axis=2)
-    return _taken(grid.place, at[..., None])
+    return solve.picked(grid.place, at)
 
 
 def _places(craft: Craft, weights: Weights, place: Array, speeds: Array) -> Array:
