@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from foilwright.core.errors import BuildFileError, FoilwrightError
+from foilwright.core.errors import FoilwrightError
 from foilwright.version import __version__ as __version__
 
 if TYPE_CHECKING:
@@ -81,8 +81,5 @@ def ask(
         There is no such question or field, or a value lies outside what its field allows.
     """
     from foilwright.questions import ask as asking  # noqa: PLC0415
-    from foilwright.questions.names import unknown  # noqa: PLC0415
 
-    if faults := unknown(questions):
-        raise BuildFileError(faults)
     return asking.ask(build, questions=questions, vary=vary, as_built=as_built)

@@ -111,11 +111,12 @@ def ask(
         Folder to write plots into (PNG and SVG).
     """
     from foilwright.questions import report  # noqa: PLC0415
+    from foilwright.questions.ask import NAMES  # noqa: PLC0415
     from foilwright.questions.ask import ask as answer  # noqa: PLC0415
     from foilwright.questions.names import unknown  # noqa: PLC0415
 
     settings, faults = _settings(set_)
-    made = _build(build, settings, unknown(questions) + faults)
+    made = _build(build, settings, unknown(questions, NAMES) + faults)
     answers = answer(made, questions=questions, as_built=not as_designed)
     drawn: list[Path] = []
     if plot is not None:

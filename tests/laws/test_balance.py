@@ -362,7 +362,7 @@ def test_more_span_falls_over_more_slowly():
     roll = balance.roll_roots(inertia=300.0, damping=damping.damping, weight=1000.0, centre_height=1.5)
     assert np.all(np.diff(roll.time_to_double) > 0)
     np.testing.assert_allclose(roll.growth * roll.decay, -roll.toppling, rtol=1e-12)
-    np.testing.assert_allclose(roll.growth + roll.decay, -roll.damping, rtol=1e-9)
+    np.testing.assert_allclose(roll.growth + roll.decay, -roll.damping_rate, rtol=1e-9)
 
 
 def test_nothing_grows_for_ever_to_double():
@@ -392,7 +392,7 @@ def fastest_with_delay(toppling, damping, delay):
 
 @pytest.mark.parametrize(("toppling", "damping"), [(8.6, 0.0), (5.32, 0.344), (6.0, 4.0)])
 def test_the_critical_delay_divides_what_can_be_held(toppling, damping):
-    limit = float(balance.critical_delay(toppling=toppling, damping=damping))
+    limit = float(balance.critical_delay(toppling=toppling, damping_rate=damping))
     assert fastest_with_delay(toppling, damping, 0.85 * limit) < 1.0
     assert fastest_with_delay(toppling, damping, 1.1 * limit) > 1.0
 

@@ -14,6 +14,7 @@ import pytest
 from foilwright.core.errors import DataError, ModelError
 from foilwright.core.model import REGISTRY, Model
 from foilwright.study import evidence, points
+from foilwright.study.records import RECORDS
 from foilwright.study.yardsticks import ADAPTERS
 
 HEADER = ",".join(points.COLUMNS)
@@ -217,6 +218,23 @@ def test_a_cell_is_a_number_only_where_it_is_written_as_one(text: str, value: ob
 
 def test_an_array_of_words_stays_words() -> None:
     np.testing.assert_array_equal(points.value("[naca0012 0015]"), np.array(["naca0012", "0015"]))
+
+
+def test_an_adapter_under_the_name_of_a_model_calls_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    called: list[str] = []
+    plain = Model.__call__
+
+    def noted(self: Model[..., Any], *args: Any, **kwargs: Any) -> Any:
+        called.append(self.name)
+        return plain(self, *args, **kwargs)
+
+    monkeypatch.setattr(Model, "__call__", noted)
+    for path in points.files():
+        for point in points.read(path):
+            if point.model in RECORDS:
+                called.clear()
+                evidence.check(point)
+                assert point.model in called, point.where
 
 
 def test_a_model_is_found_by_its_full_name_or_by_a_name_used_once(

@@ -11,6 +11,7 @@ import pytest
 
 import foilwright as fw
 from foilwright.core.data import folder
+from foilwright.questions import ask as asking
 from foilwright.questions.ask import Answers
 
 LAKE = folder() / "scenarios" / "lake.toml"
@@ -47,8 +48,9 @@ def test_faults_are_sentences(tmp_path: Path) -> None:
     build = fw.load(LAKE)
     with pytest.raises(fw.FoilwrightError, match=r"did you mean wing\.area"):
         fw.ask(build, vary={"wing.aera": [0.1]})
-    with pytest.raises(fw.FoilwrightError, match="did you mean rise"):
-        fw.ask(build, questions=["rize"])
+    for ask in (fw.ask, asking.ask):
+        with pytest.raises(fw.FoilwrightError, match="did you mean rise"):
+            ask(build, questions=["rize"])
     with pytest.raises(fw.FoilwrightError):
         fw.ask(build, vary={"wing.area": [0.1, 0.2], "rider.mass": [80.0]})
 

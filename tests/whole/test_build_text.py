@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from told import AREA, LAKE, MASS, RIDE, changed, faults, line_with, only
+from told import AREA, BUILD, LAKE, MASS, RIDE, changed, faults, line_with, only
 
 from foilwright.build import load, save
 from foilwright.core.errors import BuildFileError
@@ -170,7 +170,7 @@ def test_a_refused_reading_ends_in_a_sentence(tmp_path: Path, monkeypatch: pytes
 def test_the_habits_of_editors_are_read(tmp_path: Path, raw: bytes) -> None:
     path = tmp_path / "mine.toml"
     path.write_bytes(raw)
-    assert load.load(path).values == load.scenario("lake").values
+    assert load.load(path).values == BUILD.values
 
 
 def test_dotted_keys_and_inline_tables_are_read_and_their_lines_told() -> None:
@@ -182,7 +182,7 @@ def test_dotted_keys_and_inline_tables_are_read_and_their_lines_told() -> None:
     dotted = "".join(f"targets.{key} = {value}\n" for key, value in keys.items())
     quoted = "".join(f"\"targets\" . '{key}' = {value}\n" for key, value in keys.items())
     for head in (inline, dotted, quoted):
-        assert load.read(head + rest, name="m", file="m").values == load.scenario("lake").values
+        assert load.read(head + rest, name="m", file="m").values == BUILD.values
         wrong = head.replace("25 km/h", "25 kg")
         assert only(wrong + rest).line == line_with(wrong, "25 kg")
 

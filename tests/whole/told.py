@@ -1,13 +1,16 @@
-"""Bad build files made from the lake, and what is told about them."""
+"""Bad build files made from a lake whose text stays as it is, and what is told about them."""
 
 from __future__ import annotations
+
+from pathlib import Path
 
 import pytest
 
 from foilwright.build import load
 from foilwright.core.errors import BuildFileError, Fault
 
-LAKE = load.scenario("lake").text
+BUILD = load.load(Path(__file__).parent / "old" / "lake.toml")
+LAKE = BUILD.text
 AREA = 'area = "1600 cm^2"'
 MASS = 'mass = "82 kg"'
 RIDE = '[[ride.leg]]\nname = "out"\nspeed = "20 km/h"\ntime = "10 min"\n'

@@ -13,7 +13,7 @@ from foilwright.build.build import Build, Value, stand_ins
 from foilwright.build.schema import Assumed, Meta
 from foilwright.build.vary import Varied
 from foilwright.core import units
-from foilwright.core.data import table
+from foilwright.physics.material import gather
 
 Array = npt.NDArray[np.float64]
 Flag = npt.NDArray[np.bool_]
@@ -105,10 +105,10 @@ def numbers(read: Reader, table_name: str, names: str) -> dict[str, Any]:
 
 
 def stuff(names: tuple[str, ...], column: str) -> Array:
-    """Return a property of the named materials."""
-    materials = table("materials")
-    rows = {name: k for k, name in enumerate(materials.texts["material"])}
-    return materials.columns[column][[rows[name] for name in names]]
+    """Return a property of the named materials; ``strength`` is what they bear for good (proof, or tension)."""
+    properties = gather(names=names)
+    values: Array = properties.proof if column == "strength" else getattr(properties, column)
+    return values
 
 
 def same(names: tuple[str, ...], name: str) -> Flag:

@@ -13,10 +13,12 @@ import numpy.typing as npt
 from foilwright.assemble import Assumption, Varied, assemble, checked
 from foilwright.build.build import Build
 from foilwright.core.engine import Cores
+from foilwright.core.errors import BuildFileError
 from foilwright.questions.afloat import Afloat
 from foilwright.questions.endure import Endure
 from foilwright.questions.finding import VERDICTS, Beyond, Finding, gravity
 from foilwright.questions.fly import Fly
+from foilwright.questions.names import unknown
 from foilwright.questions.push import Push
 from foilwright.questions.rise import Rise
 from foilwright.questions.state import State
@@ -38,6 +40,8 @@ class Question(Protocol):
 
 QUESTIONS: tuple[Question, ...] = (Afloat(), Rise(), Fly(), Push(), Endure())
 """Every question that has landed, in the order in which a maker meets them."""
+
+NAMES = tuple(question.name for question in QUESTIONS)
 
 BLOCK = 128
 """Designs worked on at once; measured: fewer cost overhead, more do not fit the cache."""
@@ -94,6 +98,8 @@ def ask(
     as_built : bool
         Let measured values stand in for designed ones.
     """
+    if faults := unknown(questions, NAMES):
+        raise BuildFileError(faults)
     wanted = tuple(question for question in QUESTIONS if not questions or question.name in questions)
     varied = checked(build, vary or {})
     designs = next((len(values) for values in varied.values()), 1)

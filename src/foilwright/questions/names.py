@@ -1,4 +1,4 @@
-"""The names of the questions, and what is said where a name is none of them."""
+"""What is said where a name is none of the questions'."""
 
 from __future__ import annotations
 
@@ -7,23 +7,20 @@ from collections.abc import Sequence
 
 from foilwright.core import units
 from foilwright.core.errors import Fault
-from foilwright.questions.ask import QUESTIONS
-
-NAMES = tuple(question.name for question in QUESTIONS)
 
 
-def unknown(names: Sequence[str]) -> list[Fault]:
-    """Return a fault for each name that is no question."""
+def unknown(names: Sequence[str], known: Sequence[str]) -> list[Fault]:
+    """Return a fault for each name that is none of the known ones."""
     return [
         Fault(
             file="questions asked",
             line=None,
             field="",
             got=units.quoted(name),
-            allowed="one of " + ", ".join(NAMES),
-            example=NAMES[0],
-            nearest=next(iter(difflib.get_close_matches(name[:40], NAMES, n=1)), None),
+            allowed="one of " + ", ".join(known),
+            example=known[0],
+            nearest=next(iter(difflib.get_close_matches(name[:40], known, n=1)), None),
         )
         for name in names
-        if name not in NAMES
+        if name not in known
     ]

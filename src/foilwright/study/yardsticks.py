@@ -20,6 +20,7 @@ from foilwright.core.data import folder
 from foilwright.physics.water import GRAVITY
 from foilwright.questions.state import State
 from foilwright.study import lattice
+from foilwright.study.records import RECORDS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +107,7 @@ def cruise(*, build: str, speed: Any) -> Cruise:
 
 
 ADAPTERS: dict[str, Callable[..., Any]] = {
+    **RECORDS,
     "lattice.wing": lattice.wing,
     "craft.start": start,
     "craft.lift_off": lift_off,

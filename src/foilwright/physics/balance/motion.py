@@ -355,14 +355,14 @@ class RollRoots:
     """Falling over in roll.
 
     ``growth`` and ``decay``, the two roots [1/s]; ``time_to_double`` [s]; ``toppling`` moment per angle
-    over inertia [1/s^2] and ``damping`` over inertia [1/s], as `critical_delay` takes them.
+    over inertia [1/s^2] and damping over inertia, ``damping_rate`` [1/s], as `critical_delay` takes them.
     """
 
     growth: Array
     decay: Array
     time_to_double: Array
     toppling: Array
-    damping: Array
+    damping_rate: Array
 
 
 @model(source="Inverted pendulum about the wing, which the mast holds against side-slip, with roll damping")
@@ -383,7 +383,7 @@ def roll_roots(*, inertia: Array, damping: Array, weight: Array, centre_height: 
     Returns
     -------
     RollRoots
-        (...) arrays: growth, decay [1/s], time_to_double [s], toppling [1/s^2], damping [1/s].
+        (...) arrays: growth, decay [1/s], time_to_double [s], toppling [1/s^2], damping_rate [1/s].
 
     Notes
     -----
@@ -399,5 +399,5 @@ def roll_roots(*, inertia: Array, damping: Array, weight: Array, centre_height: 
         decay=decay,
         time_to_double=np.asarray(time_to_double(growth=growth)),
         toppling=toppling,
-        damping=rate,
+        damping_rate=rate,
     )

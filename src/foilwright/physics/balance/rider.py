@@ -153,14 +153,14 @@ def growth_limit(*, delay: Array) -> Array:
     source="Stépán 1989, Retarded Dynamical Systems, and Insperger 2011, Commun. Nonlinear Sci. Numer. "
     "Simul. 16, 2160: delayed position-and-rate feedback of an inverted pendulum; extended to damping"
 )
-def critical_delay(*, toppling: Array, damping: Array) -> Array:
+def critical_delay(*, toppling: Array, damping_rate: Array) -> Array:
     r"""Return the longest delay with which a fall can still be caught by angle and rate.
 
     Parameters
     ----------
     toppling : (...) array
         Toppling moment per angle over inertia [1/s^2].
-    damping : (...) array
+    damping_rate : (...) array
         Damping moment per rate over inertia [1/s].
 
     Returns
@@ -179,7 +179,7 @@ def critical_delay(*, toppling: Array, damping: Array) -> Array:
     """
     topples = np.asarray(toppling) > 0.0
     safe = np.where(topples, toppling, 1.0)
-    return np.where(topples, (damping + np.sqrt(damping * damping + 2.0 * safe)) / safe, np.inf)
+    return np.where(topples, (damping_rate + np.sqrt(damping_rate * damping_rate + 2.0 * safe)) / safe, np.inf)
 
 
 @model(

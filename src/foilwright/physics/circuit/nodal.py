@@ -16,6 +16,8 @@ Number = Array | Index | float
 NEWTON_STEPS = 12
 CLOSED = 1e-10
 """Change of voltage over open voltage at which several loads count as settled [-]."""
+FAINT = 1e-3
+"""Least current against which the closure is told [A]."""
 RESISTANCE = (1e-7, 1e9, "conductances further apart than these leave no digits in a solution")
 
 
@@ -29,8 +31,8 @@ class Solution:
     ``open_voltage`` (..., k) without load [V], ``resistance`` (..., k) of the source that each load sees
     alone [ohm], ``share`` (..., k, b) change of current of a branch over that of a load [-],
     ``rest_current`` (..., b) without load [A]. ``closure`` (...,) is the largest current that does not
-    add up at a joint over the largest current [-]. ``found`` (...,) is False, and the values under load
-    NaN, where the voltage collapses.
+    add up at a joint over the largest current, a milliampere at least [-]. ``found`` (...,) is False, and
+    the values under load NaN, where the voltage collapses.
     """
 
     voltage: Array
@@ -97,22 +99,23 @@ class Mesh:
             source=np.where(shut, source, 0.0),
         )  # fmt: skip
 
-    def currents(self, voltage: Array, source: Array) -> Array:
-        """Return the current out of the plus joint of each branch (..., b, columns)."""
-        return np.asarray(self.conductance[..., None] * (source - self.incidence @ voltage))
+    def voltages(self, source: Array, drawn: Array) -> tuple[Array, Array]:
+        """Return joint voltages (..., j, columns) and branch currents (..., b, columns).
 
-    def voltages(self, source: Array, drawn: Array) -> Array:
-        """Return joint voltages (..., j, columns) for sources (..., b, columns) and currents drawn (j, columns).
-
-        One step of refinement follows, on what does not add up at the joints.
+        ``source`` is (..., b, columns), ``drawn`` (j, columns). Two steps of refinement follow on what does
+        not add up at the joints; they go into the currents themselves, whose last digits would drown in
+        the voltages.
         """
         across = self.incidence[:, self.kept]
+        along = self.conductance[..., None]
         matrix = (across.T * self.conductance[..., None, :]) @ across
         out = np.zeros((*matrix.shape[:-2], self.island.size, drawn.shape[-1]))
-        for _ in range(2):
-            left = across.T @ self.currents(out, source) - drawn[self.kept]
-            out[..., self.kept, :] += np.linalg.solve(matrix, left)
-        return out
+        currents = along * source
+        for _ in range(3):
+            step = np.linalg.solve(matrix, across.T @ currents - drawn[self.kept])
+            out[..., self.kept, :] += step
+            currents = currents - along * (across @ step)
+        return out, currents
 
 
 def _islands(joints: int, plus: Index, minus: Index) -> Index:
@@ -145,7 +148,8 @@ def _settle(rest: Array, matrix: Array, power: Array, current: Array) -> tuple[A
     room = rest - (matrix @ current[..., None])[..., 0]
     under = room * room - 4.0 * own * power
     found = np.asarray(np.all((under >= 0.0) & (room > 0.0) | (power == 0.0), axis=-1))
-    voltage = np.where(under >= 0.0, 0.5 * (room + np.sqrt(np.maximum(under, 0.0))), room)
+    fed = (under >= 0.0) & (power != 0.0)
+    voltage = np.where(fed, 0.5 * (room + np.sqrt(np.maximum(under, 0.0))), room)
     if rest.shape[-1] == 1:
         return voltage, found
     voltage = np.where(voltage == 0.0, 1.0, voltage)
@@ -204,8 +208,7 @@ def solve(
     drawn = np.concatenate([np.zeros((mesh.island.size, 1)), np.where(tied, ports, 0.0)], axis=1)
     sources = np.zeros((*mesh.source.shape, drawn.shape[1]))
     sources[..., 0] = mesh.source
-    voltages = mesh.voltages(sources, drawn)
-    currents = mesh.currents(voltages, sources)
+    voltages, currents = mesh.voltages(sources, drawn)
     rest = np.where(tied, (ports.T @ voltages[..., :1])[..., 0], np.nan)
     matrix = -(ports.T @ voltages[..., 1:])
     watts = np.asarray(power, dtype=np.float64) + np.zeros(rest.shape)
@@ -218,7 +221,7 @@ def solve(
     total = currents[..., 0] + (currents[..., 1:] @ draw[..., None])[..., 0]
     joint = voltages[..., 0] + (voltages[..., 1:] @ draw[..., None])[..., 0]
     left = mesh.incidence.T @ total[..., None] - (ports @ draw[..., None])
-    most = np.maximum(np.abs(total).max(axis=-1), 1e-300)
+    most = np.maximum(np.abs(total).max(axis=-1), FAINT)
     lost = np.where(mesh.conductance > 0.0, 1.0 / np.where(mesh.conductance > 0.0, mesh.conductance, 1.0), 0.0)
     return Solution(
         voltage=joint,
@@ -268,7 +271,7 @@ def shorts(*, plus: Number, minus: Number, open_voltage: Number, resistance: Num
     drawn = np.concatenate([np.zeros((joints, 1)), np.eye(joints)], axis=1)
     sources = np.zeros((*mesh.source.shape, joints + 1))
     sources[..., 0] = mesh.source
-    voltages = mesh.voltages(sources, drawn)
+    voltages, _ = mesh.voltages(sources, drawn)
     own = -np.diagonal(voltages[..., 1:], axis1=-2, axis2=-1)
     tied = (mesh.island == mesh.island[joint]) & (np.arange(joints) != joint)
     rest = np.where(tied, voltages[..., 0], 0.0)

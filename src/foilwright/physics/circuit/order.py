@@ -34,7 +34,7 @@ def _across(mesh: Mesh, plus: int, minus: int) -> tuple[Array, Array]:
     drawn = np.concatenate([np.zeros_like(ports), ports], axis=1)
     sources = np.zeros((*mesh.source.shape, 2))
     sources[..., 0] = mesh.source
-    both = (ports.T @ mesh.voltages(sources, drawn))[..., 0, :]
+    both = (ports.T @ mesh.voltages(sources, drawn)[0])[..., 0, :]
     return both[..., 0], -both[..., 1]
 
 

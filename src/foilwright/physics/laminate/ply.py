@@ -244,8 +244,8 @@ def stack(*, thickness: Array, modulus: Array, strength: Array) -> Stack:
     pull = (e * thick).sum(axis=-1)
     neutral = ((e * thick * middle).sum(axis=-1) / pull)[..., None]
     bending = (e * (thick**3 / 12.0 + thick * (middle - neutral) ** 2)).sum(axis=-1)
-    there = thick > 0.0
-    strain = np.where(there, limit / e, np.inf)
+    there = (thick > 0.0) & (e > 0.0)
+    strain = np.where(there, limit / np.where(there, e, 1.0), np.inf)
     far = np.maximum(np.abs(top - neutral), np.abs(top - thick - neutral))
     return Stack(
         thickness=whole,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+from collections import deque
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
@@ -158,17 +159,19 @@ def along_leads(network: Network, sources: Collection[str], *, bare: bool) -> di
     shape = np.broadcast_shapes(*(np.shape(one.length) for one in network.of(Lead)))
     far = {joint: np.full(shape, np.inf) for joint in network.joints}
     far |= {joint: np.zeros(shape) for joint in sources}
-    ways = []
+    ways: dict[str, list[tuple[str, Array | float]]] = {joint: [] for joint in far}
     for one in network.of(Conductor):
-        length = (
-            np.where(one.sheathed, 0.0, one.length) if bare and isinstance(one, Lead) else getattr(one, "length", 0.0)
-        )
-        ways += [(one.start, one.end, length), (one.end, one.start, length)]
-    moved = True
-    while moved:
-        moved = False
-        for a, b, length in ways:
-            nearer = np.minimum(far[b], far[a] + length)
-            if (nearer < far[b]).any():
-                far[b], moved = nearer, True
+        length: Array | float = 0.0
+        if isinstance(one, Lead):
+            length = np.where(one.sheathed, 0.0, one.length) if bare else np.asarray(one.length)
+        ways[one.start].append((one.end, length))
+        ways[one.end].append((one.start, length))
+    waiting = deque(sorted(sources))
+    while waiting:
+        here = waiting.popleft()
+        for there, length in ways[here]:
+            nearer = far[here] + length
+            if (nearer < far[there]).any():
+                far[there] = np.minimum(far[there], nearer)
+                waiting.append(there)
     return far

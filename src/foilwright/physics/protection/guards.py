@@ -215,7 +215,7 @@ def fuse_too_small(survey: Survey) -> list[Fault]:
     for one in _carrying(survey):
         if one.name not in branches.names:
             continue
-        current = flows[..., branches.names.index(one.name)]
+        current = np.where(branches.known, flows[..., branches.names.index(one.name)], np.nan)
         least = fuse_size(current=current, allowed=np.nan, voltage=0.0).least
         rating = np.asarray(one.rating, dtype=np.float64)
         keep(
@@ -249,13 +249,7 @@ def fuse_too_large(survey: Survey) -> list[Fault]:
         if lead.name not in fed or not served or not fuses:
             continue
         port = max(served, key=lambda one: (abs(survey.share(one)[lead.name]), one.name))
-        share = survey.share(port)
-        opens = [
-            np.asarray(one.rating, dtype=np.float64) * abs(share[lead.name] / share[one.name])
-            if share.get(one.name)
-            else np.asarray(np.inf)
-            for one in fuses
-        ]
+        opens = _opening(survey, lead, port, fuses)
         bears = ampacity(
             area=lead.area, insulation=lead.insulation, ambient=survey.ambient, bundled=lead.bundled
         ).current
@@ -275,10 +269,23 @@ def fuse_too_large(survey: Survey) -> list[Fault]:
                 capacity=largest,
                 unit="A",
                 applies=_passes(survey, lead.name, port, fuses, guards <= largest),
-                unknown=np.isnan(largest),
+                unknown=np.isnan(largest) | ~survey.branches(full=False).known,
             ),
         )
     return out
+
+
+def _opening(survey: Survey, lead: Lead, port: TwoPole, fuses: list[Fuse]) -> list[Array]:
+    """Return the current of a lead at which each fuse carries its rating, infinite for one off its way [A]."""
+    branches = survey.branches(full=False)
+    share = survey.rest(full=False).share[..., branches.load_names.index(port.name), :]
+    through = share[..., branches.names.index(lead.name)]
+    return [
+        np.asarray(one.rating) * np.abs(through / share[..., branches.names.index(one.name)])
+        if survey.share(port).get(one.name)
+        else np.asarray(np.inf)
+        for one in fuses
+    ]
 
 
 def _passes(survey: Survey, name: str, port: TwoPole, fuses: list[Fuse], guards: Flags) -> Flags:

@@ -9,6 +9,7 @@ import numpy as np
 from foilwright.core.model import Array
 from foilwright.network import Controller, Module, Network, TwoPole
 from foilwright.physics.circuit.branches import Branches
+from foilwright.physics.circuit.nodal import Solution
 from foilwright.physics.protection.survey import Fault, Survey, fault, keep, rule
 
 GAP = 0.05
@@ -20,14 +21,19 @@ RATE = 0.5 / 3600.0
 LAWS = "Kirchhoff's laws"
 
 
-def _loop_current(network: Network, names: tuple[str, ...]) -> Array:
+def _loop_current(branches: Branches, rest: Solution, names: tuple[str, ...]) -> Array:
     """Return the largest current of some modules without load [A]; NaN where a resistance is not known."""
-    branches = Branches.of(network)
     places = [branches.names.index(name) for name in names if name in branches.names]
     if not places:
         return np.asarray(np.nan)
-    flows = np.abs(branches.solve().rest_current[..., places]).max(axis=-1)
+    flows = np.abs(rest.rest_current[..., places]).max(axis=-1)
     return np.where(branches.known, flows, np.nan)
+
+
+def _alone(network: Network, name: str) -> Array:
+    """Return the current of one module in a network that is not put right [A]."""
+    branches = Branches.of(network)
+    return _loop_current(branches, branches.solve(), (name,))
 
 
 @rule("Does a loop of nothing but conductors short a module, or the terminals of a load?", LAWS)
@@ -35,7 +41,7 @@ def dead_short(survey: Survey) -> list[Fault]:
     """Name the conductors that make a short."""
     out = []
     for short in survey.shorts:
-        current = _loop_current(short.before, (short.thing,)) if short.cells else np.asarray(np.nan)
+        current = _alone(short.before, short.thing) if short.cells else np.asarray(np.nan)
         whose = f"the poles of {short.thing}" if short.cells else f"the terminals of {short.thing}"
         out.append(
             fault(
@@ -69,7 +75,7 @@ def reversed_module(survey: Survey) -> list[Fault]:
                 do="part it, turn it, and measure the string before joining it again",
                 meaning="burns",
                 source=LAWS,
-                demand=_loop_current(before, (name,)),
+                demand=_alone(before, name),
                 capacity=0.0,
                 unit="A",
             )
@@ -159,7 +165,7 @@ def unequal_strings(survey: Survey) -> list[Fault]:
         modules = [one for group in groups for one in group]
         names = tuple(one.name for one in modules)
         cells, missing, gap = _apart(groups)
-        flows = _loop_current(survey.repaired, names)
+        flows = _loop_current(survey.branches(full=False), survey.rest(full=False), names)
         bears = np.min(np.broadcast_arrays(*(_bears(one) for one in modules)), axis=0)
         wrong = (missing > 0.0) | (gap > GAP * cells) | (flows > bears)
         keep(

@@ -86,7 +86,7 @@ def motions(craft: Craft, water: Water, weights: Weights, flight: Flight) -> Mot
     return Motions(
         speeds=speeds, static_margin=np.asarray(margin),
         double=_pitch(craft, water, weights, flight, speeds, ahead, follows * tail_slope, wing_slope),
-        roll_delay=np.asarray(balance.critical_delay(toppling=roll.toppling, damping=roll.damping)),
+        roll_delay=np.asarray(balance.critical_delay(toppling=roll.toppling, damping_rate=roll.damping_rate)),
         roll_double=roll.time_to_double, gust=np.abs(gust.lift_change) / column(weights.total * GRAVITY),
         mast_needed=np.asarray(
             balance.mast_length(
