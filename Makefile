@@ -29,7 +29,7 @@ check:
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
-	$(BIN)/lint-imports
+	$(BIN)/lint-imports --no-cache
 	$(BIN)/python -m pytest -n $(JOBS) -m 'not long'
 
 long: $(VENV)/.test

@@ -6,9 +6,9 @@ import importlib.util
 import resource
 import time
 
-import clock
 import numpy as np
 
+import clock
 from foilwright.build import load
 from foilwright.questions.ask import ask
 

@@ -20,8 +20,8 @@ class Entry:
 
     @property
     def units(self) -> tuple[str, ...]:
-        """Return what stands in brackets, in the order written."""
-        return tuple(unit.strip().replace(" ", "*") for unit in UNIT.findall(self.text))
+        """Return what stands in brackets up to a comma, in the order written."""
+        return tuple(unit.partition(",")[0].strip().replace(" ", "*") for unit in UNIT.findall(self.text))
 
     def unit(self, name: str) -> str:
         """Return the unit of one of the names: its own where each has one, else the first, else none."""

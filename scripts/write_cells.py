@@ -91,9 +91,7 @@ def equilibrium(cell: Cell) -> tuple[np.ndarray, float]:
         symbol = electrode.prim.U(pybamm.Scalar(share), pybamm.Scalar(ROOM))
         return float(np.asarray(values.evaluate(symbol)).item())
 
-    voltage = [
-        potential(names.p, y0 + (y1 - y0) * s) - potential(names.n, x0 + (x1 - x0) * s) for s in CHARGE
-    ]
+    voltage = [potential(names.p, y0 + (y1 - y0) * s) - potential(names.n, x0 + (x1 - x0) * s) for s in CHARGE]
     return np.array(voltage), (x1 - x0) * float(values.evaluate(names.n.Q_init))
 
 
@@ -123,9 +121,7 @@ def write(name: str, head: list[str], columns: str, rows: list[str]) -> None:
     (FOLDER / f"{name}.csv").write_text(text, encoding="utf-8", newline="\n")
 
 
-def sustained_resistance(
-    cell: Cell, voltage: np.ndarray, capacity: float, one: float
-) -> tuple[np.ndarray, float]:
+def sustained_resistance(cell: Cell, voltage: np.ndarray, capacity: float, one: float) -> tuple[np.ndarray, float]:
     """Return the resistance over ``CHARGE`` during a whole discharge, and where it begins to be held."""
     _, v, _, q = discharge(cell, rate=cell.rate, charge=1.0, seconds=4800.0 / cell.rate)
     charge = 1.0 - q / capacity
@@ -134,9 +130,7 @@ def sustained_resistance(
     return np.interp(-np.clip(CHARGE, low, 0.95), -charge, ohm), low
 
 
-def at_other_rates(
-    cell: Cell, voltage: np.ndarray, sustained: np.ndarray, capacity: float, curves: list[str]
-) -> str:
+def at_other_rates(cell: Cell, voltage: np.ndarray, sustained: np.ndarray, capacity: float, curves: list[str]) -> str:
     """Score the resistance at other rates; add those discharges to ``curves``."""
     scores = []
     one = parameters(cell)["Nominal cell capacity [A.h]"]
@@ -161,9 +155,7 @@ def cell_table(cell: Cell, curves: list[str]) -> None:
     if not np.all(np.diff(voltage) > 0.0):
         raise SystemExit(f"{cell.name}: the open-circuit voltage is not monotone")
     sustained, lowest = sustained_resistance(cell, voltage, capacity, one)
-    instant, burst = (
-        np.interp(CHARGE, PULSES, x) for x in zip(*(pulse(cell, s) for s in PULSES), strict=True)
-    )
+    instant, burst = (np.interp(CHARGE, PULSES, x) for x in zip(*(pulse(cell, s) for s in PULSES), strict=True))
     scores = at_other_rates(cell, voltage, sustained, capacity, curves)
     ratio = pulse(cell, 0.5, 273.15)[1] / pulse(cell, 0.5)[1]
     energy = 8.314462618e-3 * np.log(ratio) / (1.0 / 273.15 - 1.0 / ROOM)
@@ -204,8 +196,7 @@ def cold_table() -> None:
         "Units: temperature [K], shares [1]. Linear interpolation.",
     ]
     lines = [
-        f"{t:.2f},{table[:, k].mean():.3f},{table[:, k].min():.3f},{table[:, k].max():.3f}"
-        for k, t in enumerate(COLD)
+        f"{t:.2f},{table[:, k].mean():.3f},{table[:, k].min():.3f},{table[:, k].max():.3f}" for k, t in enumerate(COLD)
     ]
     write("cold", head, "temperature,share,low,high", [*lines, "333.15,1.000,1.000,1.000"])
 

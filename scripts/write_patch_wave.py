@@ -42,9 +42,7 @@ DEPTH_FROUDES = np.concatenate(
 def froude_numbers() -> Array:
     """Return the nodes: even in the phase 1/Fn^2 where humps follow each other, then ever wider."""
     slow = 1.0 / np.sqrt(np.linspace(1 / 0.15**2, 1 / 0.30**2, 52))
-    middle = np.concatenate(
-        [np.arange(0.305, 0.42, 0.005), np.arange(0.42, 0.66, 0.01), np.arange(0.66, 0.90, 0.02)]
-    )
+    middle = np.concatenate([np.arange(0.305, 0.42, 0.005), np.arange(0.42, 0.66, 0.01), np.arange(0.66, 0.90, 0.02)])
     fast = np.concatenate([np.arange(0.90, 1.50, 0.05), np.arange(1.5, 2.5, 0.1), np.arange(2.5, 6.01, 0.25)])
     return np.unique(np.round(np.concatenate([slow, middle, fast]), 4))
 

@@ -54,8 +54,7 @@ def wing(aspect_ratio: float, taper: float, sweep: float, tau: float) -> dict[st
         "sweep_delta": 1.0 / level.span_efficiency,
         "peak": peak,
         "peak_at": at,
-        "roll_linear_excess": aspect_ratio
-        * (1.0 / linear - section * 12.0 * (1.0 + taper) / (1.0 + 3.0 * taper)),
+        "roll_linear_excess": aspect_ratio * (1.0 / linear - section * 12.0 * (1.0 + taper) / (1.0 + 3.0 * taper)),
         "roll_step_excess": aspect_ratio * (1.0 / step - section * 6.0 * (1.0 + taper) / (1.0 + 2.0 * taper)),
     }
 

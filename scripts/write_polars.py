@@ -14,9 +14,7 @@ def main(names: list[str]) -> None:
     geometry = table("sections")
     for name, thickness in zip(geometry.texts["section"], geometry.columns["thickness"], strict=True):
         if not names or name in names:
-            text = polar_text(
-                section=name, coordinates=section_coordinates(section=name), thickness=float(thickness)
-            )
+            text = polar_text(section=name, coordinates=section_coordinates(section=name), thickness=float(thickness))
             (folder() / "polars" / f"{name}.csv").write_text(text, encoding="utf-8", newline="\n")
             print(name)
 

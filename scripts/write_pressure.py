@@ -32,12 +32,8 @@ STEP = 0.025
 
 def curves(lift: np.ndarray, points: int) -> dict[str, np.ndarray]:
     """Return the least pressure of every section over lift."""
-    outlines = {
-        name: section_coordinates(section=name, points=points, trailing_edge=0.0) for name in SECTIONS
-    }
-    return {
-        name: pressure_curve(coordinates=outline, lift_coefficient=lift) for name, outline in outlines.items()
-    }
+    outlines = {name: section_coordinates(section=name, points=points, trailing_edge=0.0) for name in SECTIONS}
+    return {name: pressure_curve(coordinates=outline, lift_coefficient=lift) for name, outline in outlines.items()}
 
 
 def write_pressure() -> None:
@@ -47,9 +43,7 @@ def write_pressure() -> None:
     middle = 0.5 * (lift[1:] + lift[:-1])
     between = curves(middle, POINTS)
     panels = max(np.abs(finer[name] / found[name] - 1.0).max() for name in SECTIONS)
-    linear = max(
-        np.abs(np.interp(middle, lift, found[name]) / between[name] - 1.0).max() for name in SECTIONS
-    )
+    linear = max(np.abs(np.interp(middle, lift, found[name]) / between[name] - 1.0).max() for name in SECTIONS)
     coarse = max(
         np.abs(np.interp(lift, LIFT_AXIS, np.interp(LIFT_AXIS, lift, found[name])) / found[name] - 1.0).max()
         for name in SECTIONS
@@ -66,11 +60,7 @@ def write_pressure() -> None:
         f"coefficient of 1.08, here {tunnel[0]:.2f}; measured -10.18 at 1.51, here {tunnel[1]:.2f}.",
         "section,lift_coefficient,pressure_minimum",
     ]
-    rows = [
-        f"{name},{cl:.3f},{cp:.4f}"
-        for name, curve in found.items()
-        for cl, cp in zip(lift, curve, strict=True)
-    ]
+    rows = [f"{name},{cl:.3f},{cp:.4f}" for name, curve in found.items() for cl, cp in zip(lift, curve, strict=True)]
     text = "\n".join([*(f"# {line}" for line in head[:-1]), head[-1], *rows]) + "\n"
     (folder() / "section_pressure.csv").write_text(text, encoding="utf-8", newline="\n")
 

@@ -41,9 +41,7 @@ def main() -> None:
     for closeness in CLOSENESS:
         ratio = (1.0 - closeness) / closeness
         rows.append(f"{closeness:.6f},{np.pi * ratio * (1.0 / slope(ratio) - 0.5 / np.pi):.5f}")
-    (DATA / "strut_side_force.csv").write_text(
-        "\n".join([*head, *rows]) + "\n", encoding="utf-8", newline="\n"
-    )
+    (DATA / "strut_side_force.csv").write_text("\n".join([*head, *rows]) + "\n", encoding="utf-8", newline="\n")
 
 
 if __name__ == "__main__":

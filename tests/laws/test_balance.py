@@ -109,13 +109,9 @@ def test_roots_have_the_trace_and_determinant_of_the_motion(share):
         [inputs[f"{name}_{kind}"] for kind in ("area", "slope", "place", "stiffness")]
         for name in ("wing", "stabiliser")
     ]
-    damping = sum(
-        q * s * a / inputs["speed"] * (1 / heavy + x * x / inputs["inertia"]) for s, a, x, _ in foils
-    )
+    damping = sum(q * s * a / inputs["speed"] * (1 / heavy + x * x / inputs["inertia"]) for s, a, x, _ in foils)
     np.testing.assert_allclose(roots.sum().real, -damping, rtol=1e-9)
-    stiff = sum(
-        np.array([[k, k * x - q * s * a], [k * x, k * x * x - q * s * a * x]]) for s, a, x, k in foils
-    )
+    stiff = sum(np.array([[k, k * x - q * s * a], [k * x, k * x * x - q * s * a * x]]) for s, a, x, k in foils)
     np.testing.assert_allclose(
         np.prod(roots).real, np.linalg.det(stiff) / (heavy * inputs["inertia"]), rtol=1e-6, atol=1e-6
     )
@@ -239,9 +235,7 @@ def test_moment_slope_is_the_derivative_of_the_trim_moment():
 def test_a_longer_arm_moves_the_neutral_point_back_and_a_soft_fuselage_forward():
     arms = np.linspace(0.4, 0.9, 6)
     stiff = balance.neutral_point(arm=arms, downwash_slope=0.3, **FOILS)
-    soft = balance.neutral_point(
-        arm=arms, downwash_slope=0.3, flexibility=1e-4, dynamic_pressure=18000.0, **FOILS
-    )
+    soft = balance.neutral_point(arm=arms, downwash_slope=0.3, flexibility=1e-4, dynamic_pressure=18000.0, **FOILS)
     assert np.all(np.diff(stiff.behind) > 0)
     assert np.all(soft.behind < stiff.behind)
 
@@ -266,9 +260,7 @@ def test_decalage_error_moves_the_rider_as_trim_says():
     }
     one, two = (balance.trim_in_flight(weight=1000.0, decalage=d, **common, **rest) for d in (-0.05, -0.04))
     shift = balance.rigging_shift(rider_weight=800.0, **common)
-    np.testing.assert_allclose(
-        (two.centre_ahead - one.centre_ahead) * 1000 / 800 / 0.01, shift.rider, rtol=1e-9
-    )
+    np.testing.assert_allclose((two.centre_ahead - one.centre_ahead) * 1000 / 800 / 0.01, shift.rider, rtol=1e-9)
     np.testing.assert_allclose((two.incidence - one.incidence) / 0.01, shift.attitude, rtol=1e-9)
 
 
@@ -320,9 +312,7 @@ def test_excess_held_undoes_the_shift_and_lean_is_the_rest(reach, height):
     craft = {"thrust_height": between(-0.9, -0.3, height), "craft_mass": 30.0, "craft_height": 0.02}
     reach = between(0.01, 0.3, reach)
     held = balance.excess_held(reach=reach, rider_mass=80.0, rider_height=0.12, **craft)
-    shift = balance.thrust_excess_shift(
-        excess=held, rider_mass=80.0, deck_height=0.12, centre_height=1.1, **craft
-    )
+    shift = balance.thrust_excess_shift(excess=held, rider_mass=80.0, deck_height=0.12, centre_height=1.1, **craft)
     np.testing.assert_allclose(shift.support, reach, rtol=1e-12)
     lean = balance.body_lean(
         rider_mass=80.0,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -74,8 +75,7 @@ def test_a_batch_of_roots_equals_its_members() -> None:
     level = RNG.uniform(0.1, 9.0, (3, 4))
     together = solve.bracketed(lambda x: x**2 - level, np.zeros((3, 4)), np.full((3, 4), 4.0)).value
     alone = [
-        solve.bracketed(lambda x, one=one: x**2 - one, np.zeros(1), np.full(1, 4.0)).value[0]
-        for one in level.ravel()
+        solve.bracketed(lambda x, one=one: x**2 - one, np.zeros(1), np.full(1, 4.0)).value[0] for one in level.ravel()
     ]
     np.testing.assert_allclose(together.ravel(), alone, rtol=1e-11)
 
@@ -177,6 +177,18 @@ def test_a_model_is_registered_with_its_source_and_limits(square: Model) -> None
     ]
 
 
+def test_two_functions_of_one_name_are_refused(square: Model) -> None:
+    def another(*, side: np.ndarray) -> np.ndarray:
+        return side
+
+    again = model(source="Somebody 1900")(square.function)
+    assert REGISTRY[square.name] is again, "the same function made anew, as on a reload"
+    another.__name__ = "square"
+    with pytest.raises(ModelError, match=r"two functions are called test_core\.square"):
+        model(source="Somebody else 1901")(another)
+    assert REGISTRY[square.name] is again
+
+
 def test_a_result_knows_which_limits_its_inputs_violate(square: Model) -> None:
     area = square(side=np.array([-0.1, 0.0, 2.0, 2.1, np.nan]))
     assert isinstance(area, Result)
@@ -239,7 +251,13 @@ def test_a_table_that_is_not_there_is_told(shelf: Path) -> None:
         data.table("nothing")
 
 
-def test_what_was_written_before_is_kept(tmp_path: Path) -> None:
+@pytest.mark.parametrize("links", [True, False], ids=["links", "no links"])
+def test_what_was_written_before_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, links: bool) -> None:
+    def refuse(*_: object) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    if not links:
+        monkeypatch.setattr(os, "link", refuse)
     path = tmp_path / "lake.toml"
     for text in ("one\n", "two\n", "three\n"):
         data.write_kept(path, text)
@@ -267,8 +285,7 @@ def test_a_fault_is_a_sentence() -> None:
         nearest="wing.span",
     )
     assert fault.sentence() == (
-        "lake.toml, line 14, wing.spam: got 12 kg; allowed: a length; did you mean wing.span? "
-        '(example: "900 mm")'
+        'lake.toml, line 14, wing.spam: got 12 kg; allowed: a length; did you mean wing.span? (example: "900 mm")'
     )
 
 
@@ -276,6 +293,4 @@ def test_several_faults_are_told_together_in_one_tree() -> None:
     fault = Fault(file="a.toml", line=None, field="", got="nothing", allowed="a table", example="")
     error = BuildFileError([fault, fault])
     assert str(error).splitlines() == ["a.toml: got nothing; allowed: a table"] * 2
-    assert all(
-        issubclass(kind, FoilwrightError) for kind in (BuildFileError, DataError, ModelError, PlaceError)
-    )
+    assert all(issubclass(kind, FoilwrightError) for kind in (BuildFileError, DataError, ModelError, PlaceError))

@@ -104,8 +104,7 @@ def test_energy_closes_and_efficiency_is_below_one(seed: int, throttle: float) -
     inputs = system(3, seed)
     point = drive.at_duty(inputs=inputs, speed=np.array([[0.0, 3.0, 7.0]] * 3), duty=np.asarray(throttle))
     losses = sum(
-        getattr(point, f"loss_{name}")
-        for name in ("propeller", "gear", "copper", "iron", "controller", "wires")
+        getattr(point, f"loss_{name}") for name in ("propeller", "gear", "copper", "iron", "controller", "wires")
     )
     np.testing.assert_allclose(point.useful_power + losses, point.pack_power, rtol=1e-9)
     np.testing.assert_allclose(point.pack_voltage * point.pack_current, point.pack_power, rtol=1e-12)
@@ -168,9 +167,7 @@ def test_tighter_limits_never_push_more() -> None:
 
 
 def test_a_weak_pack_is_told_not_computed_through() -> None:
-    inputs = system(
-        3, supply_resistance=np.array([0.6, 0.05, 0.0]), open_voltage=np.array([46.0, 46.0, 46.0])
-    )
+    inputs = system(3, supply_resistance=np.array([0.6, 0.05, 0.0]), open_voltage=np.array([46.0, 46.0, 46.0]))
     out = full(inputs, pack_voltage_least=0.0, pack_current_limit=np.inf, motor_current_limit=np.inf)
     assert np.any(out.binding[0] == drive.BINDING.index("power of the pack"))
     point = drive.at(inputs=inputs, speed=np.full((3, 1), 3.0), thrust=np.full((3, 1), 400.0))
@@ -245,9 +242,7 @@ def test_heat_costs_power() -> None:
 def test_a_nozzle_pushes_harder_at_rest() -> None:
     inside = system(1, pitch_ratio=np.ones(1), area_ratio=np.full(1, 0.7), blades=np.full(1, 4.0))
     nozzle = replace(inside, ducted=np.ones(1))
-    power = [
-        drive.at(inputs=x, speed=np.zeros(1), thrust=np.full(1, 250.0)).pack_power for x in (inside, nozzle)
-    ]
+    power = [drive.at(inputs=x, speed=np.zeros(1), thrust=np.full(1, 250.0)).pack_power for x in (inside, nozzle)]
     assert power[1] < power[0]
     assert np.all(full(nozzle).thrust >= 0.0)
 
@@ -272,9 +267,7 @@ def test_one_of_duty_and_thrust_is_given() -> None:
 @given(st.floats(20.0, 60.0), st.floats(0.005, 0.05), st.floats(0.2, 3.0))
 def test_no_current_beats_the_peak_efficiency(volts: float, ohm: float, idle: float) -> None:
     current = np.linspace(idle, 0.9 * volts / ohm, 400)
-    point = drive.motor_point(
-        speed_constant=12.0, resistance=ohm, idle_current=idle, voltage=volts, current=current
-    )
+    point = drive.motor_point(speed_constant=12.0, resistance=ohm, idle_current=idle, voltage=volts, current=current)
     best = float(drive.peak_efficiency(voltage=volts, resistance=ohm, idle_current=idle))
     assert point.efficiency.max() <= best + 1e-12
     np.testing.assert_allclose(point.power, point.torque * point.shaft_speed)

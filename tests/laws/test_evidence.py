@@ -186,9 +186,7 @@ def test_several_faults_are_told_at_once(write: Write) -> None:
 def test_an_id_used_twice_is_told(write: Write) -> None:
     row = "a,double,,length=2,4,0,abs,by hand,read,,s"
     write(row)
-    with pytest.raises(
-        DataError, match=r"topic.csv, line 2: the id a is already used in points/other.csv, line 2"
-    ):
+    with pytest.raises(DataError, match=r"topic.csv, line 2: the id a is already used in points/other.csv, line 2"):
         evidence.run(write(row, topic="other"))
 
 

@@ -67,9 +67,7 @@ def test_the_ruled_outline_has_the_stated_area_and_span(written):
     assert np.all(np.diff(stations.y) >= 0.0)
     assert np.all(stations.chord > 0.0)
     np.testing.assert_allclose(stations.twist[0, [0, -1]], [0.0, written["twist"]], atol=1e-15)
-    np.testing.assert_allclose(
-        stations.x[0, -1], -0.5 * written["span"] * np.tan(written["sweep"]), atol=1e-12
-    )
+    np.testing.assert_allclose(stations.x[0, -1], -0.5 * written["span"] * np.tan(written["sweep"]), atol=1e-12)
 
 
 def test_a_straight_taper_has_the_chords_of_the_textbook():
@@ -102,9 +100,7 @@ def test_a_batch_is_its_members(written):
     skins = foil.wetted_area(stations=batch, perimeter_factor=2.04, area_factor=0.0823)
     for k, one in enumerate(written):
         single = foil.stations(**one)
-        np.testing.assert_allclose(
-            foil.volume(stations=single, area_factor=0.0823)[0], volumes[k], rtol=1e-12
-        )
+        np.testing.assert_allclose(foil.volume(stations=single, area_factor=0.0823)[0], volumes[k], rtol=1e-12)
         np.testing.assert_allclose(
             foil.wetted_area(stations=single, perimeter_factor=2.04, area_factor=0.0823)[0],
             skins[k],
@@ -139,16 +135,13 @@ def test_volume_and_skin_are_those_of_the_loft(written):
     np.testing.assert_allclose(2.0 * volume, computed[0], rtol=0.002)
     straight = foil.stations(**{**written, "sweep": 0.0, "twist": 0.0, "tip_rounding": 0.0, "dihedral": 0.0})
     _, skin = solid(foil.loft(stations=straight, coordinates=outline)[0])
-    wetted = foil.wetted_area(
-        stations=straight, perimeter_factor=measures.perimeter, area_factor=measures.area
-    )
+    wetted = foil.wetted_area(stations=straight, perimeter_factor=measures.perimeter, area_factor=measures.area)
     np.testing.assert_allclose(2.0 * skin, wetted[0], rtol=0.03)
 
 
 def test_twice_the_size_is_four_times_the_skin_and_eight_times_the_volume():
     one, two = (
-        foil.stations(area=0.12 * k * k, span=0.9 * k, taper=0.5, twist=-0.03, tip_rounding=0.2)
-        for k in (1, 2)
+        foil.stations(area=0.12 * k * k, span=0.9 * k, taper=0.5, twist=-0.03, tip_rounding=0.2) for k in (1, 2)
     )
     np.testing.assert_allclose(
         foil.volume(stations=two, area_factor=0.08), 8.0 * foil.volume(stations=one, area_factor=0.08)

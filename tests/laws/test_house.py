@@ -53,9 +53,7 @@ def test_every_public_function_of_physics_is_a_model(module: ModuleType) -> None
     bare = [
         name
         for name, thing in vars(module).items()
-        if inspect.isfunction(thing)
-        and thing.__module__.startswith(module.__name__)
-        and not name.startswith("_")
+        if inspect.isfunction(thing) and thing.__module__.startswith(module.__name__) and not name.startswith("_")
     ]
     assert bare == [], "register with @model, or begin the name with an underscore"
 
@@ -78,9 +76,7 @@ def test_a_model_names_the_unit_of_each_input(made: Model[..., Any]) -> None:
     assert set(described) == set(given), "the section Parameters names exactly the inputs"
     kinds = typing.get_type_hints(made.function)
     quantities = [
-        name
-        for name, one in given.items()
-        if not UNITLESS.match(str(one.annotation)) and not is_record(kinds[name])
+        name for name, one in given.items() if not UNITLESS.match(str(one.annotation)) and not is_record(kinds[name])
     ]
     assert [name for name in quantities if not described[name].units] == [], "write the unit in [brackets]"
 
@@ -187,9 +183,7 @@ def test_no_file_names_a_place_on_one_machine_or_an_index_of_packages() -> None:
     for path in tracked():
         for number, line in enumerate(path.read_bytes().splitlines(), 1):
             if pattern.search(line):
-                named.append(
-                    f"{path.relative_to(ROOT)}, line {number}: {line.decode(errors='replace').strip()}"
-                )
+                named.append(f"{path.relative_to(ROOT)}, line {number}: {line.decode(errors='replace').strip()}")
     assert named == []
 
 

@@ -102,9 +102,7 @@ def test_a_board_of_equal_widths_is_a_box() -> None:
     faces = 2.0 * (1.6 * 0.62 + 1.6 * 0.14 + 0.62 * 0.14)
     assert board.surface_area(box) == pytest.approx(faces, rel=1e-13)
     np.testing.assert_allclose(board.centre(box), (0.8, 0.07), rtol=1e-12)
-    np.testing.assert_allclose(
-        board.mean_beam(stations=box, length=np.array([0.0, 0.5, 1.6])), 0.62, rtol=1e-12
-    )
+    np.testing.assert_allclose(board.mean_beam(stations=box, length=np.array([0.0, 0.5, 1.6])), 0.62, rtol=1e-12)
     assert board.planing_length(stations=box) == pytest.approx(1.6)
 
 
@@ -138,9 +136,7 @@ def test_a_batch_of_hulls_is_its_members(cases: list[dict[str, float]], trim: fl
     for heel in (None, 0.2):
         batch = hydrostatics.hull(stations=many, draught=draught, trim=trims, heel=heel)
         for k, case in enumerate(cases):
-            one = hydrostatics.hull(
-                stations=board.stations(**case), draught=draught, trim=trims[k], heel=heel
-            )
+            one = hydrostatics.hull(stations=board.stations(**case), draught=draught, trim=trims[k], heel=heel)
             for field in fields(one):
                 np.testing.assert_allclose(
                     getattr(batch, field.name)[k], getattr(one, field.name), rtol=1e-11, atol=1e-13
@@ -149,9 +145,7 @@ def test_a_batch_of_hulls_is_its_members(cases: list[dict[str, float]], trim: fl
 
 @settings(max_examples=20, deadline=None)
 @given(measures(), st.floats(-0.15, 0.15), st.floats(0.0, 0.3), st.floats(0.0, 0.05))
-def test_a_deeper_hull_displaces_more(
-    given_: dict[str, float], trim: float, draught: float, more: float
-) -> None:
+def test_a_deeper_hull_displaces_more(given_: dict[str, float], trim: float, draught: float, more: float) -> None:
     cut = board.stations(**given_)
     held = hydrostatics.hull(stations=cut, draught=np.array([draught, draught + more]), trim=trim)
     assert held.volume[1] >= held.volume[0] - 1e-15
@@ -242,9 +236,7 @@ def test_a_batch_at_rest_is_its_members(cases: list[dict[str, float]]) -> None:
             stations=board.stations(**case), mass=mass[k], centre_x=x[k], density=WATER, centre_z=0.1
         )
         for field in fields(one):
-            np.testing.assert_allclose(
-                getattr(batch, field.name)[k], getattr(one, field.name), rtol=1e-10, atol=1e-10
-            )
+            np.testing.assert_allclose(getattr(batch, field.name)[k], getattr(one, field.name), rtol=1e-10, atol=1e-10)
 
 
 def test_more_mass_never_floats_higher() -> None:
@@ -259,9 +251,7 @@ def test_more_mass_never_floats_higher() -> None:
 def test_too_much_mass_sinks() -> None:
     cut = a_board(length=np.full(2, 1.75))
     carries = board.volume(cut) * WATER
-    rest = hydrostatics.rest(
-        stations=cut, mass=carries + np.array([-10.0, 10.0]), centre_x=0.8, density=WATER
-    )
+    rest = hydrostatics.rest(stations=cut, mass=carries + np.array([-10.0, 10.0]), centre_x=0.8, density=WATER)
     assert rest.sinks.tolist() == [False, True]
     assert not rest.found[1]
     np.testing.assert_allclose(rest.reserve, [98.0665, -98.0665], rtol=1e-9)
@@ -329,9 +319,7 @@ def test_offsets_and_measures_give_the_same_board() -> None:
 @settings(max_examples=25, deadline=None)
 @given(st.floats(-0.3, 0.3), st.floats(-0.3, 0.6), st.floats(0.05, 0.5))
 def test_the_wall_sided_heel_balances_its_moment(offset: float, gm: float, bm: float) -> None:
-    found = stability.tilt(
-        mass=100.0, moved_mass=80.0, offset=offset, metacentric_height=gm, metacentric_radius=bm
-    )
+    found = stability.tilt(mass=100.0, moved_mass=80.0, offset=offset, metacentric_height=gm, metacentric_radius=bm)
     arm = stability.wall_sided_arm(heel=found.wall_sided, metacentric_height=gm, metacentric_radius=bm)
     assert arm == pytest.approx(0.8 * offset * np.cos(found.wall_sided), abs=1e-9)
     assert np.isnan(found.angle) == (gm <= 0.0)
@@ -369,9 +357,7 @@ def test_what_floods_carries_no_more() -> None:
     whole = {"density": WATER, "mass": 30.0, "foam_volume": 0.06, "solid_volume": 0.004}
     boxes = np.array([0.012, 0.02])
     dry = stability.flotation(**whole, foam_uptake=0.0, compartment_volume=boxes, flooded=np.zeros(2))
-    one = stability.flotation(
-        **whole, foam_uptake=0.0, compartment_volume=boxes, flooded=np.array([1.0, 0.0])
-    )
+    one = stability.flotation(**whole, foam_uptake=0.0, compartment_volume=boxes, flooded=np.array([1.0, 0.0]))
     wet = stability.flotation(**whole, foam_uptake=0.04, compartment_volume=boxes, flooded=np.ones(2))
     assert dry - one == pytest.approx(0.012 * WATER * 9.80665)
     assert wet < one < dry

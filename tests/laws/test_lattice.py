@@ -26,9 +26,7 @@ def test_no_flat_wing_beats_the_ellipse(taper: float, sweep: float) -> None:
     mean = 0.6 * (1.0 + taper)
     edges = np.sin(0.5 * np.pi * np.arange(21) / 20)
     chord = 1.2 * (1.0 - (1.0 - taper) * found.side)
-    assert found.local_lift * chord / mean @ np.diff(edges) == pytest.approx(
-        found.lift_coefficient, rel=1e-12
-    )
+    assert found.local_lift * chord / mean @ np.diff(edges) == pytest.approx(found.lift_coefficient, rel=1e-12)
 
 
 def test_the_surface_image_takes_lift_and_adds_drag() -> None:

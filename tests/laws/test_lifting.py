@@ -237,9 +237,7 @@ def test_an_error_to_port_wants_the_rider_to_port_and_doubles_with_itself() -> N
     assert lifting.twist_error_roll(**shape, speed=6.0, incidence_difference=0.01).moment > one.moment
 
 
-@pytest.mark.parametrize(
-    ("ratio", "share", "within"), [(0.13, 0.6, 0.0025), (0.31, 0.55, 0.0025), (0.12, 0.41, 0.008)]
-)
+@pytest.mark.parametrize(("ratio", "share", "within"), [(0.13, 0.6, 0.0025), (0.31, 0.55, 0.0025), (0.12, 0.41, 0.008)])
 def test_the_drag_table_keeps_to_its_integral(ratio: float, share: float, within: float) -> None:
     speed = share / (1.0 - share) * np.sqrt(G * ratio)
     direct = script("write_surface_drag").factor(ratio, share)
@@ -255,12 +253,8 @@ def test_the_lift_table_keeps_to_its_closed_form(ratio: float, froude: float) ->
 
 
 @pytest.mark.parametrize("speed", [2.5, 3.5, 6.0, 12.0])
-@pytest.mark.parametrize(
-    ("span", "chord", "depth"), [(0.9, 0.133, 0.15), (0.9, 0.133, 0.4), (0.5, 0.08, 0.3)]
-)
-def test_the_lift_factor_is_that_of_a_finite_wing(
-    span: float, chord: float, depth: float, speed: float
-) -> None:
+@pytest.mark.parametrize(("span", "chord", "depth"), [(0.9, 0.133, 0.15), (0.9, 0.133, 0.4), (0.5, 0.08, 0.3)])
+def test_the_lift_factor_is_that_of_a_finite_wing(span: float, chord: float, depth: float, speed: float) -> None:
     loss = script("write_surface_lift").finite_span_curvature(span, chord, depth, speed)
     found = lifting.surface_lift_factor(chord=chord, depth=depth, speed=speed)
     assert found == pytest.approx(1.0 / (1.0 + loss), abs=0.015)
@@ -283,7 +277,5 @@ def test_the_planform_tables_keep_to_their_sources(ratio: float, taper: float) -
 @pytest.mark.parametrize(("behind", "aside"), [(0.8, 0.03), (1.7, 0.5), (4.0, 2.0)])
 def test_the_downwash_table_keeps_to_its_integral(behind: float, aside: float) -> None:
     direct = script("write_downwash").factor(behind, aside)
-    found = lifting.downwash_factor(
-        aspect_ratio=1 / np.pi, span=2.0, arm=behind, depth=1e9, height_offset=aside
-    )
+    found = lifting.downwash_factor(aspect_ratio=1 / np.pi, span=2.0, arm=behind, depth=1e9, height_offset=aside)
     assert found == pytest.approx(direct, abs=0.003)

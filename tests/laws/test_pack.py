@@ -177,9 +177,7 @@ def test_a_ride_of_one_leg_is_a_discharge(kind, rate):
     limits = {"stop_voltage": 40.0, "heat_capacity": 8000.0, "cooling": 1.0, "ambient": 290.0}
     run = pack.discharge(cell=kind, power=power, parallel=4, steps=256, **BASE, **limits)
     longer = np.array([2.0 * float(run.time) + 100.0])
-    ride = pack.ride(
-        cell=kind, power=np.array([power]), duration=longer, parallel=4, steps=512, **BASE, **limits
-    )
+    ride = pack.ride(cell=kind, power=np.array([power]), duration=longer, parallel=4, steps=512, **BASE, **limits)
     assert not ride.finished
     assert ride.why == run.why
     assert ride.run_time == pytest.approx(float(run.time), rel=2e-3, abs=1.0)
@@ -208,9 +206,7 @@ def test_the_limit_met_first_is_named(limits, why):
 
 def test_a_limit_broken_at_the_start_of_a_leg_ends_the_ride_there():
     legs = LEGS | {"current_limit": 60.0, "stop_voltage": 0.0}
-    ride = pack.ride(
-        cell="nmc power pouch", parallel=4, power=[1000.0, 4000.0], duration=[300.0, 300.0], **legs
-    )
+    ride = pack.ride(cell="nmc power pouch", parallel=4, power=[1000.0, 4000.0], duration=[300.0, 300.0], **legs)
     assert ride.why == Stop.CURRENT
     assert ride.ride_time == pytest.approx(300.0)
 
@@ -295,9 +291,7 @@ def test_sources_side_by_side_add_up(sources, load):
 
 
 def test_two_joined_packs_are_sources_without_a_load():
-    alone = source.equalising_current(
-        open_voltage=50.0, other_voltage=48.0, resistance=0.08, other_resistance=0.05
-    )
+    alone = source.equalising_current(open_voltage=50.0, other_voltage=48.0, resistance=0.08, other_resistance=0.05)
     shared = source.sharing(open_voltage=[50.0, 48.0], resistance=[0.08, 0.05], current=0.0)
     assert_allclose(shared.current, [alone, -alone], rtol=1e-12)
 
@@ -341,9 +335,7 @@ def test_tabulated_discharges_are_met_within_twice_the_known_error(name, rate, m
 
 @pytest.mark.parametrize(("current", "celsius"), [(5.0, 50.6), (10.0, 108.6)])
 def test_heat_balance_with_a_resistance_that_stays_meets_the_worked_example(current, celsius):
-    tables = dataclasses.replace(
-        cell.gather(kinds="nmc energy cylindrical"), activation_energy=np.asarray(0.0)
-    )
+    tables = dataclasses.replace(cell.gather(kinds="nmc energy cylindrical"), activation_energy=np.asarray(0.0))
     run = pack.discharge(
         cell=tables,
         series=1,

@@ -167,13 +167,9 @@ def test_coasting_agrees_with_its_own_drag():
 
 
 def test_an_ideal_propeller_pulls_most_and_a_bigger_one_more():
-    pull = passage.bollard_pull(
-        diameter=np.array([0.14, 0.16, 0.18]), shaft_power=2000.0, merit=0.6, density=1000.0
-    )
+    pull = passage.bollard_pull(diameter=np.array([0.14, 0.16, 0.18]), shaft_power=2000.0, merit=0.6, density=1000.0)
     assert np.all(np.diff(pull) > 0)
-    at_speed = passage.ideal_efficiency(
-        thrust=120.0, speed=np.array([3.0, 6.0]), diameter=0.16, density=1000.0
-    )
+    at_speed = passage.ideal_efficiency(thrust=120.0, speed=np.array([3.0, 6.0]), diameter=0.16, density=1000.0)
     assert np.all(at_speed < 1.0)
     assert at_speed[1] > at_speed[0]
     law = passage.drag_law(speed=np.linspace(3, 9, 25), parasite=2.2, induced=1500.0)

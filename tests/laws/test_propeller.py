@@ -50,9 +50,7 @@ def test_thrust_and_torque_fall_with_the_advance_ratio(screw: dict[str, float]) 
 def test_no_propeller_beats_the_momentum_limit_unless_it_is_said(screw: dict[str, float]) -> None:
     advance = np.linspace(0.05, 1.5, 60)
     out = propeller.open_water(advance=advance, **screw)
-    ideal = propeller.ideal_efficiency(
-        thrust=out.thrust_coefficient, density=1.0, diameter=1.0, advance_speed=advance
-    )
+    ideal = propeller.ideal_efficiency(thrust=out.thrust_coefficient, density=1.0, diameter=1.0, advance_speed=advance)
     said = out.outside & propeller.open_water.mask(ideal_share=2.0) > 0
     assert np.all((out.efficiency <= 0.88 * np.asarray(ideal) + 1e-12) | said)
 
@@ -77,12 +75,8 @@ def test_a_batch_is_its_members(many: list[dict[str, float]], advance: float) ->
     )
     for place, screw in enumerate(many):
         alone = propeller.open_water(advance=np.asarray(advance), **screw)
-        np.testing.assert_allclose(
-            together.thrust_coefficient[place], alone.thrust_coefficient, rtol=1e-11, atol=1e-13
-        )
-        np.testing.assert_allclose(
-            together.torque_coefficient[place], alone.torque_coefficient, rtol=1e-11, atol=1e-13
-        )
+        np.testing.assert_allclose(together.thrust_coefficient[place], alone.thrust_coefficient, rtol=1e-11, atol=1e-13)
+        np.testing.assert_allclose(together.torque_coefficient[place], alone.torque_coefficient, rtol=1e-11, atol=1e-13)
         assert together.outside[place] == alone.outside
 
 
@@ -176,9 +170,7 @@ def test_the_worked_points_of_a_small_propeller() -> None:
 @few
 @given(st.floats(-1.0, 3.0), st.floats(0.0, 0.01))
 def test_the_immersion_share_is_continuous_and_rises(depth: float, deeper: float) -> None:
-    one, other = (
-        float(propeller.immersion_loss(shaft_depth=d, diameter=1.0)) for d in (depth, depth + deeper)
-    )
+    one, other = (float(propeller.immersion_loss(shaft_depth=d, diameter=1.0)) for d in (depth, depth + deeper))
     assert 0.0 <= one <= other <= 1.0
     assert other - one <= 2.0 * deeper + 1e-12
 
@@ -234,7 +226,6 @@ def test_bands_hold_their_value() -> None:
     )
     assert np.all((out.wake_low <= out.wake) & (out.wake <= out.wake_high))
     assert np.all(
-        (out.thrust_deduction_low <= out.thrust_deduction)
-        & (out.thrust_deduction <= out.thrust_deduction_high)
+        (out.thrust_deduction_low <= out.thrust_deduction) & (out.thrust_deduction <= out.thrust_deduction_high)
     )
     assert not out.outside.any()

@@ -35,9 +35,7 @@ speeds = st.floats(2.0, 12.0)
 def run(**changed: Any) -> resistance.Board:
     """Return the board of these tests; its buoyancy moves forward with load and aft with trim."""
     given_ = {"load": 800.0, "speed": 4.0, "trim": 5.0 * DEGREE, **changed}
-    load, speed, trim = np.broadcast_arrays(
-        *(np.asarray(given_[k], float) for k in ("load", "speed", "trim"))
-    )
+    load, speed, trim = np.broadcast_arrays(*(np.asarray(given_[k], float) for k in ("load", "speed", "trim")))
     wave = resistance.patch_wave_coefficient(speed=speed, length=SHAPE["length"], beam=SHAPE["beam"])
     rest = 0.75 + 5e-5 * load - 1.5 * trim
     return resistance.board(
@@ -65,9 +63,7 @@ def test_wave_part_goes_with_the_square_of_the_load(load: float, speed: float) -
 
 @some
 @given(loads, speeds, st.floats(2.0, 14.0), st.sampled_from([0.0, 10.0, 20.0]))
-def test_planing_at_a_point_undoes_planing_at_a_trim(
-    load: float, speed: float, trim: float, vee: float
-) -> None:
+def test_planing_at_a_point_undoes_planing_at_a_trim(load: float, speed: float, trim: float, vee: float) -> None:
     water = {"load": load, "speed": speed, "beam": 0.6, "deadrise": vee * DEGREE, **WATER}
     held = resistance.planing_at_trim(trim=trim * DEGREE, **water)
     free = resistance.planing(load_point=held.load_point, **water)
@@ -87,9 +83,7 @@ def test_wetted_length_satisfies_the_lift_equation(load: float, speed: float, tr
 
 @some
 @given(loads, speeds, st.floats(2.0, 12.0))
-def test_more_load_never_gives_less_resistance_or_wetted_length(
-    load: float, speed: float, trim: float
-) -> None:
+def test_more_load_never_gives_less_resistance_or_wetted_length(load: float, speed: float, trim: float) -> None:
     out = resistance.planing_at_trim(
         load=load * np.array([1.0, 1.2]), speed=speed, beam=0.6, trim=trim * DEGREE, **FLAT
     )
@@ -238,7 +232,6 @@ def test_shallow_water_fades_with_depth(speed: float, depth: float) -> None:
 @given(st.floats(0.1, 3.0), st.floats(0.2, 1.0))
 def test_legs_go_with_the_square_of_speed(speed: float, length: float) -> None:
     one, two = (
-        resistance.legs(speed=k * speed, density=1000.0, submerged_length=length, width=0.1)
-        for k in (1.0, 2.0)
+        resistance.legs(speed=k * speed, density=1000.0, submerged_length=length, width=0.1) for k in (1.0, 2.0)
     )
     np.testing.assert_allclose(two, 4.0 * np.asarray(one), rtol=1e-12)

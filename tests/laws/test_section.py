@@ -94,9 +94,7 @@ def test_the_straight_line_is_that_of_the_polar(name, finish, row):
     angle = line.zero_lift_angle + np.radians([[2.0, 5.0]])
     polar = section.polar(section=name, finish=finish, incidence=angle, reynolds=REYNOLDS_AXIS[row])
     np.testing.assert_allclose(line.slope[:, None] * np.radians([[2.0, 5.0]]), polar.lift, atol=0.075)
-    np.testing.assert_allclose(
-        line.moment[:, None] + line.moment_slope[:, None] * polar.lift, polar.moment, atol=0.015
-    )
+    np.testing.assert_allclose(line.moment[:, None] + line.moment_slope[:, None] * polar.lift, polar.moment, atol=0.015)
 
 
 def test_a_batch_is_its_members():
@@ -119,9 +117,7 @@ def test_a_batch_is_its_members():
             section.drag_at(tables=one, lift_coefficient=lift[k : k + 1], reynolds=number[k : k + 1])[0],
             drag[k],
         )
-        np.testing.assert_array_equal(
-            section.pressure_at(tables=one, lift_coefficient=lift[k : k + 1])[0], pressure[k]
-        )
+        np.testing.assert_array_equal(section.pressure_at(tables=one, lift_coefficient=lift[k : k + 1])[0], pressure[k])
         single = section.characteristics_at(tables=one, reynolds=number[k : k + 1])
         np.testing.assert_array_equal(single.lift_limit[0], line.lift_limit[k])
         np.testing.assert_array_equal(single.outside[0], line.outside[k])
@@ -129,9 +125,7 @@ def test_a_batch_is_its_members():
 
 def test_the_reynolds_number_is_held_at_its_ends_and_said_so():
     tables = section.gather(sections="naca2412", finishes="sanded")
-    drag = section.drag_at(
-        tables=tables, lift_coefficient=0.4, reynolds=np.array([[0.0, 7e4, 8e4, 6e6, 7e6]])
-    )
+    drag = section.drag_at(tables=tables, lift_coefficient=0.4, reynolds=np.array([[0.0, 7e4, 8e4, 6e6, 7e6]]))
     assert drag[0, 0] == drag[0, 1] == drag[0, 2]
     assert drag[0, 3] == drag[0, 4]
     assert list(drag.outside[0] > 0) == [True, True, False, False, True]
@@ -271,8 +265,7 @@ def test_tables_of_an_own_section_stand_beside_the_shipped_ones():
 @given(st.floats(1e5, 1e8), st.floats(1e-5, 5e-3), st.floats(1.01, 3.0))
 def test_rougher_is_never_smoother(number, roughness, more):
     one, two = (
-        section.roughness_ratio(reynolds=number, relative_roughness=roughness * factor)
-        for factor in (1.0, more)
+        section.roughness_ratio(reynolds=number, relative_roughness=roughness * factor) for factor in (1.0, more)
     )
     assert two >= one >= 1.0
 
@@ -280,9 +273,7 @@ def test_rougher_is_never_smoother(number, roughness, more):
 @settings(max_examples=30)
 @given(st.floats(0.001, 0.05), st.floats(0.004, 0.03))
 def test_a_blunter_edge_costs_more(edge, drag):
-    one, two = (
-        section.blunt_edge_drag(edge_thickness=edge * factor, friction_drag=drag) for factor in (1.0, 2.0)
-    )
+    one, two = (section.blunt_edge_drag(edge_thickness=edge * factor, friction_drag=drag) for factor in (1.0, 2.0))
     np.testing.assert_allclose(two / one, 2.0 ** (4.0 / 3.0), rtol=1e-12)
 
 

@@ -53,9 +53,7 @@ def test_pieces_of_drag_grow_with_speed_squared_and_thickness_squared(
         assert one >= 0.0
     band = strut.spray_drag_band(thickness=thickness, speed=speed, **flow)
     assert band.low < band.central < band.high
-    assert band.central == pytest.approx(
-        strut.spray_drag(thickness=thickness, speed=speed, **flow), rel=1e-14
-    )
+    assert band.central == pytest.approx(strut.spray_drag(thickness=thickness, speed=speed, **flow), rel=1e-14)
 
 
 @few

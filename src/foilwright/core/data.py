@@ -35,9 +35,7 @@ class Table:
         """Return the axis values and ``value`` as an array over them (a full grid is required)."""
         nodes = tuple(different(self.columns[axis]) for axis in axes)
         shape = tuple(node.size for node in nodes)
-        places = tuple(
-            np.searchsorted(node, self.columns[axis]) for node, axis in zip(nodes, axes, strict=True)
-        )
+        places = tuple(np.searchsorted(node, self.columns[axis]) for node, axis in zip(nodes, axes, strict=True))
         if self.columns[value].size != int(np.prod(shape)):
             raise DataError(f"table {self.name}: the rows are not a full grid over {', '.join(axes)}")
         out = np.full(shape, np.nan)

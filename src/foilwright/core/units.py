@@ -85,6 +85,7 @@ KINDS = {
     "V": "a voltage",
     "A": "a current",
     "ohm": "a resistance",
+    "F": "a capacitance",
     "A*s": "a charge",
     "K": "a temperature",
     "K/W": "a thermal resistance",

@@ -143,9 +143,7 @@ def _library() -> tuple[tuple[str, ...], dict[str, Array]]:
     return index.texts["kind"], stacks
 
 
-@model(
-    source="open parameter sets named in data/cells/kinds.csv; equilibrium curves and 1C discharges of each"
-)
+@model(source="open parameter sets named in data/cells/kinds.csv; equilibrium curves and 1C discharges of each")
 def gather(*, kinds: Kinds) -> CellTables:
     """Return the tables of the cells of each design.
 
@@ -231,9 +229,7 @@ def cold_share(*, temperature: Array) -> ColdShare:
     nodes = table("cells/cold").columns
 
     def along(name: str) -> Array:
-        return np.asarray(
-            np.interp(temperature, nodes["temperature"], nodes[name], left=np.nan, right=np.nan)
-        )
+        return np.asarray(np.interp(temperature, nodes["temperature"], nodes[name], left=np.nan, right=np.nan))
 
     mask = cold_share.mask(temperature=temperature)
     return ColdShare(value=along("share"), low=along("low"), high=along("high"), outside=mask)

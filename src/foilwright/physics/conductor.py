@@ -114,9 +114,7 @@ def resistance_by_area(*, area: Array, temperature: Array, stranding: Array) -> 
     return along
 
 
-@model(
-    source="IEC 60228, largest resistance at 20 C by nominal area; IEC 60028 over temperature", valid=COPPER
-)
+@model(source="IEC 60228, largest resistance at 20 C by nominal area; IEC 60028 over temperature", valid=COPPER)
 def resistance_by_name(*, nominal_area: Array, temperature: Array, build: str | Sequence[str]) -> Array:
     """Return the largest resistance of a conductor sold by its metric size.
 

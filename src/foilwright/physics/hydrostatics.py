@@ -107,9 +107,7 @@ def hull(*, stations: Boards, draught: Array, trim: Array | float, heel: Array |
         *(np.asarray(v, dtype=np.float64) for v in (draught, trim, 0.0 if heel is None else heel))
     )
     cuts = [
-        upright(some, sink[part], tau[part])
-        if heel is None
-        else heeled(some, sink[part], tau[part], phi[part])
+        upright(some, sink[part], tau[part]) if heel is None else heeled(some, sink[part], tau[part], phi[part])
         for part, some in ((part, pick(boards, part)) for part in _groups(sink, boards))
     ]
     joined = {name: [getattr(one, name) for one in cuts] for name in NAMES}
@@ -190,9 +188,7 @@ def _blocks(shape: tuple[int, ...], lead: int, count: int) -> list[tuple[slice, 
 
 
 @model(source=STRIPS, valid={"trim": TRIM})
-def rest(
-    *, stations: Boards, mass: Array, centre_x: Array, density: Array, centre_z: Array | float = 0.0
-) -> Rest:
+def rest(*, stations: Boards, mass: Array, centre_x: Array, density: Array, centre_z: Array | float = 0.0) -> Rest:
     r"""Return how a board floats at rest with a mass on it, upright.
 
     Parameters
@@ -267,9 +263,7 @@ def rest(
 def _start(stations: Stations, sought: Array, xg: Array, zg: Array) -> tuple[Array, Array, Flag]:
     """Return a water height and slope near the balance, read in a coarse table, and where there is one."""
     trims = np.linspace(-0.25, 0.25, 11)
-    coarse = load_table(
-        stations=stations, trim=trims, density=np.full(sought.shape, 1.0 / GRAVITY), levels=10
-    )
+    coarse = load_table(stations=stations, trim=trims, density=np.full(sought.shape, 1.0 / GRAVITY), levels=10)
     want = sought[..., None, None]
     points = solve.rows(want, coarse.load, coarse.load_point)[..., 0]
     draughts = solve.rows(want, coarse.load, coarse.draught)[..., 0]
@@ -323,9 +317,7 @@ def _balance(
     return best[0], best[1], least
 
 
-def _step(
-    *, under: Hull, height: Array, slope: Array, excess: Array, lever: Array, zg: Array
-) -> tuple[Array, Array]:
+def _step(*, under: Hull, height: Array, slope: Array, excess: Array, lever: Array, zg: Array) -> tuple[Array, Array]:
     """Return the Newton step of water height and slope."""
     level = 1.0 / np.sqrt(1.0 + slope * slope)
     area = np.maximum(under.waterplane_area * level, 1e-9)
@@ -370,9 +362,7 @@ def righting_arm(*, stations: Boards, mass: Array, centre_z: Array, heel: Array,
     boards = as_stations(stations)
     lead = boards.x.shape[:-1]
     phi = np.broadcast_to(np.asarray(heel, dtype=np.float64), (*lead, np.shape(heel)[-1]))
-    m, zg, rho = (
-        np.broadcast_to(np.asarray(v, dtype=np.float64), lead)[..., None] for v in (mass, centre_z, density)
-    )
+    m, zg, rho = (np.broadcast_to(np.asarray(v, dtype=np.float64), lead)[..., None] for v in (mass, centre_z, density))
     found = np.broadcast_to(m / rho < volume(boards)[..., None], phi.shape)
     sought = np.where(found, m / rho, 0.5 * volume(boards)[..., None])
     across = boards.half_beam[..., None, :] * np.abs(np.tan(phi))[..., None]

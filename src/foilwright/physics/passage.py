@@ -138,14 +138,10 @@ def _held_at(low: Array, span: Array, blocked: Flag, excess0: Array, excess1: Ar
     """Return the first speed at which no thrust is to spare, infinite where there is none."""
     falls = blocked & (excess0 > 0.0)
     drop = np.where(falls, excess0 - excess1, 1.0)
-    return np.asarray(
-        np.where(blocked, low + np.where(falls, excess0 / drop, 0.0) * span, np.inf).min(axis=-1)
-    )
+    return np.asarray(np.where(blocked, low + np.where(falls, excess0 / drop, 0.0) * span, np.inf).min(axis=-1))
 
 
-@model(
-    source="Lift equals weight", valid={"lift_coefficient": (0.1, 1.6, "no lift coefficient of a plain wing")}
-)
+@model(source="Lift equals weight", valid={"lift_coefficient": (0.1, 1.6, "no lift coefficient of a plain wing")})
 def take_off_speed(*, weight: Array, density: Array, area: Array, lift_coefficient: Array) -> Array:
     r"""Return the speed at which the wing alone carries the craft.
 

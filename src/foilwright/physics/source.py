@@ -66,9 +66,7 @@ def constant_power_current(*, open_voltage: Array, resistance: Array, power: Arr
 
 
 @model(source="maximum power transfer, limited by least voltage and largest current")
-def largest_power(
-    *, open_voltage: Array, resistance: Array, least_voltage: Array, current_limit: Array
-) -> Array:
+def largest_power(*, open_voltage: Array, resistance: Array, least_voltage: Array, current_limit: Array) -> Array:
     r"""Return the largest power that a source delivers at its terminals within its limits.
 
     Parameters

@@ -207,9 +207,7 @@ def rider_balance(
     live = metacentre - (craft_mass * np.asarray(craft_z) + rider_mass * np.asarray(deck_height)) / mass
     rigid = live - rider_mass * np.asarray(rider_height) / mass
     found = live > 0.0
-    heel = np.where(
-        found, np.arctan(rider_mass * np.asarray(offset) / (mass * np.where(found, live, 1.0))), np.nan
-    )
+    heel = np.where(found, np.arctan(rider_mass * np.asarray(offset) / (mass * np.where(found, live, 1.0))), np.nan)
     return RiderBalance(
         rigid_gm=rigid,
         live_gm=live,

@@ -192,9 +192,7 @@ def as_stations(boards: Boards) -> Stations:
     if isinstance(boards, Stations):
         return boards
     x, half_beam, bottom, deck = (boards[..., row, :] for row in range(4))
-    return from_offsets(
-        x=x, half_beam=half_beam, bottom=bottom, deck=deck, rail_radius=np.zeros(x.shape[:-1])
-    )
+    return from_offsets(x=x, half_beam=half_beam, bottom=bottom, deck=deck, rail_radius=np.zeros(x.shape[:-1]))
 
 
 def capsized(stations: Stations) -> Stations:
@@ -255,9 +253,7 @@ def surface_area(stations: Stations) -> Array:
     run = np.hypot(np.diff(stations.x, axis=-1), np.diff(stations.half_beam, axis=-1))
     sides: Array = np.sum(run * (side[..., 1:] + side[..., :-1]), axis=-1)
     ends = section_area(stations)
-    total: Array = (
-        deck_area(stations) + bottom_area(stations) + sides + ends[..., 0] + np.maximum(ends[..., -1], 0.0)
-    )
+    total: Array = deck_area(stations) + bottom_area(stations) + sides + ends[..., 0] + np.maximum(ends[..., -1], 0.0)
     return total
 
 

@@ -341,9 +341,7 @@ def volume(*, stations: Stations, area_factor: Array | float) -> Array:
     return out
 
 
-@model(
-    source="outline length times strip width along the span, and both cut tips; slant of the strips left out"
-)
+@model(source="outline length times strip width along the span, and both cut tips; slant of the strips left out")
 def wetted_area(*, stations: Stations, perimeter_factor: Array | float, area_factor: Array | float) -> Array:
     """Return the skin area of a wing, both tips closed by a flat face.
 

@@ -86,9 +86,7 @@ def cut(stations: Stations, height: Array, slope: Array) -> Cut:
 def gradient(values: Array, x: Array) -> Array:
     """Return the slope of a line through the stations, at each station."""
     slopes = np.diff(values, axis=-1) / np.diff(x, axis=-1)
-    return np.concatenate(
-        [slopes[..., :1], 0.5 * (slopes[..., 1:] + slopes[..., :-1]), slopes[..., -1:]], axis=-1
-    )
+    return np.concatenate([slopes[..., :1], 0.5 * (slopes[..., 1:] + slopes[..., :-1]), slopes[..., -1:]], axis=-1)
 
 
 def covered(deep: Array, tilt: Array, cell: Array) -> Array:
@@ -201,6 +199,4 @@ def heeled(stations: Stations, sink: Array, tau: Array, phi: Array) -> Immersed:
 
 def pick(stations: Stations, part: tuple[slice, ...]) -> Stations:
     """Return some of the designs."""
-    return Stations(
-        **{name: np.asarray(getattr(stations, name))[part] for name in Stations.__dataclass_fields__}
-    )
+    return Stations(**{name: np.asarray(getattr(stations, name))[part] for name in Stations.__dataclass_fields__})

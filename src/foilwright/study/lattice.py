@@ -135,9 +135,7 @@ def _far_wash(panels: Panels, depth: float, mirror: float) -> Array:
         for start, end, sign in ((a, b, 1.0), (b * flip, a * flip, mirror)):
             for point, turnwise in ((start, -1.0), (end, 1.0)):
                 gap = middle[:, None, :] - point[None, :, :]
-                wash = (gap[..., 0] * normal[:, None, 1] - gap[..., 1] * normal[:, None, 0]) / np.sum(
-                    gap**2, -1
-                )
+                wash = (gap[..., 0] * normal[:, None, 1] - gap[..., 1] * normal[:, None, 0]) / np.sum(gap**2, -1)
                 total += sign * turnwise * wash / (2.0 * np.pi)
     return total
 

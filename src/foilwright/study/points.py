@@ -132,9 +132,7 @@ def read(path: Path) -> tuple[Point, ...]:
 def _records(path: Path) -> Iterable[tuple[int, list[str]]]:
     """Give each record with the number of its line; comment lines and empty ones are passed over."""
     lines = path.read_text(encoding="utf-8").splitlines()
-    kept = [
-        (number, line) for number, line in enumerate(lines, 1) if line.strip() and not line.startswith("#")
-    ]
+    kept = [(number, line) for number, line in enumerate(lines, 1) if line.strip() and not line.startswith("#")]
     reader = csv.reader((line for _, line in kept), strict=True)
     start = 0
     for cells in reader:

@@ -93,8 +93,7 @@ def solved_polar(
     )
     shape = (reynolds.size, incidence.size)
     lift, drag, moment, confidence = (
-        np.asarray(answer[name], dtype=np.float64).reshape(shape)
-        for name in ("CL", "CD", "CM", "analysis_confidence")
+        np.asarray(answer[name], dtype=np.float64).reshape(shape) for name in ("CL", "CD", "CM", "analysis_confidence")
     )
     there = _attached(lift, int(np.argmin(np.abs(incidence))))
     lift, drag, moment = (np.where(there, value, np.nan) for value in (lift, drag, moment))
@@ -159,10 +158,7 @@ def polar_text(*, section: str, coordinates: Array, thickness: float) -> str:
     thickness : float
         Greatest thickness over chord [-].
     """
-    polars = {
-        finish: solved_polar(coordinates=coordinates, thickness=thickness, finish=finish)
-        for finish in FINISHES
-    }
+    polars = {finish: solved_polar(coordinates=coordinates, thickness=thickness, finish=finish) for finish in FINISHES}
     rows = ["finish,reynolds,incidence,lift,drag,moment"]
     for finish, polar in polars.items():
         for i, reynolds in enumerate(polar.reynolds):
@@ -219,9 +215,7 @@ def _within(lift: Array) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
     return np.asarray((lift <= high) & (lift >= low))
 
 
-def _between(
-    coordinates: Array, thickness: float, finish: str, polar: SolvedPolar
-) -> tuple[float, float, float]:
+def _between(coordinates: Array, thickness: float, finish: str, polar: SolvedPolar) -> tuple[float, float, float]:
     """Return rms and greatest relative error of drag, and of lift, midway between the rows."""
     middle = solved_polar(
         coordinates=coordinates,

@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Literal
 
 from foilwright.build.schema.base import Block
+from foilwright.build.schema.box import Box
 from foilwright.build.schema.field import Assumed, Meta, span, text
 from foilwright.build.schema.foils import Fuselage, Mast, Pod, Stabiliser, Surface, Wing
 from foilwright.build.schema.hull import Board, Part
 from foilwright.build.schema.measured import Measured
 from foilwright.build.schema.people import Leg, Ride, Rider, Targets, Water
 from foilwright.build.schema.power import CELL_KINDS, Cell, Controller, Gear, Motor, Pack, Propeller, Wires
+from foilwright.build.schema.radio import Radio
 
 __all__ = [
     "CELL_KINDS",
@@ -50,6 +52,8 @@ class Root(Block):
     cell: Cell
     pack: Pack
     wires: Wires = Wires()
+    box: Box = Box()
+    radio: Radio = Radio()
     ride: Ride
     targets: Targets = Targets()
     measured: Measured = Measured()
@@ -71,6 +75,8 @@ TABLES: dict[str, type[Block]] = {
     "cell": Cell,
     "pack": Pack,
     "wires": Wires,
+    "box": Box,
+    "radio": Radio,
     "ride": Ride,
     "targets": Targets,
     "measured": Measured,
@@ -80,7 +86,7 @@ TABLES: dict[str, type[Block]] = {
 LISTS: dict[str, type[Block]] = {"part": Part, "ride.leg": Leg}
 """The lists of tables; an entry is addressed by its ``name``: ``part.battery.x``."""
 
-OPTIONAL = frozenset({"fuselage", "pod", "gear", "controller", "wires", "targets", "measured"})
+OPTIONAL = frozenset({"fuselage", "pod", "gear", "controller", "wires", "box", "radio", "targets", "measured"})
 """Tables that may be left out altogether."""
 
 ORDER: tuple[tuple[str, str, str], ...] = (
@@ -94,5 +100,7 @@ ORDER: tuple[tuple[str, str, str], ...] = (
     ("propeller.shaft_diameter", "less than", "propeller.hub_diameter"),
     ("propeller.hub_diameter", "less than", "propeller.diameter"),
     ("pack.stop_charge", "less than", "pack.start_charge"),
+    ("box.lid_width", "at most", "box.lid_length"),
+    ("radio.receiver_least", "less than", "radio.receiver_voltage"),
 )
 """Fields that contradict each other unless the first is at most, or less than, the second."""

@@ -278,3 +278,15 @@ class Pod(Block):
         "0.8 kg",
         default=assume("0.8 kg", "0.4 kg", "1.5 kg", PRACTICE),
     )
+    seal_limit: float | None = quantity(
+        "Pa",
+        "pressure that the seals of the housing and its joints hold",
+        ("1 kPa", "3 MPa"),
+        "50 kPa",
+        fixed="a limit comes with the part",
+    )
+    filling: str | None = choice(
+        "what fills the housing",
+        ("air", "oil", "water"),
+        default=assume("air", "air", "oil", PRACTICE),
+    )

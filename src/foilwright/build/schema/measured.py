@@ -97,3 +97,33 @@ class Measured(Block):
         fixed=FACT,
         replaces="propeller.pitch",
     )
+    box_vacuum: float | None = quantity(
+        "Pa",
+        "vacuum pumped into the closed box, below the pressure outside (left out: no hold was made)",
+        ("2 kPa", "60 kPa"),
+        "20 kPa",
+        fixed=FACT,
+    )
+    box_vacuum_left: float | None = quantity(
+        "Pa", "vacuum that was left of it at the end of the hold", ("0 kPa", "60 kPa"), "19.6 kPa", fixed=FACT
+    )
+    box_vacuum_time: float | None = quantity(
+        "s", "time that the vacuum was held", ("1 min", "24 h"), "30 min", fixed=FACT
+    )
+    box_vacuum_warming: float | None = quantity(
+        "K",
+        "warming of the air in the box during the hold (left out: none)",
+        ("-20 K", "20 K"),
+        "0.5 K",
+        fixed=FACT,
+    )
+    drop_outs: float | None = quantity(
+        "1",
+        "share of packets lost with a wet towel over the antenna and the body between (left out: no test was made)",
+        ("0.0001 %", "99 %"),
+        "0.5 %",
+        fixed=FACT,
+    )
+    drop_out_distance: float | None = quantity(
+        "m", "distance of that test (left out: the distance at which it must obey)", ("1 m", "200 m"), "10 m", fixed=FACT
+    )

@@ -216,9 +216,7 @@ def heave_pitch_roots(
     moment1 = force1 * wing_place + h * (wing_lift - wing_drag_slope)
     moment2 = force2 * stabiliser_place + h * stabiliser_lift
     surge = 2.0 * h * (wing_lift + stabiliser_lift)
-    surge_moment = (
-        2.0 * h * (wing_lift * wing_place + stabiliser_lift * stabiliser_place - drag * centre_height)
-    )
+    surge_moment = 2.0 * h * (wing_lift * wing_place + stabiliser_lift * stabiliser_place - drag * centre_height)
     coupling = wing_stiffness * wing_place + stabiliser_stiffness * stabiliser_place
     turning = wing_stiffness * wing_place * wing_place
     turning = turning + stabiliser_stiffness * stabiliser_place * stabiliser_place
@@ -234,23 +232,17 @@ def heave_pitch_roots(
         coupling,
         turning - (moment1 + moment2) * speed,
     )
-    return _modes(
-        _state_matrix(mass + added_mass, added_coupling, inertia + added_inertia, damping, stiffness)
-    )
+    return _modes(_state_matrix(mass + added_mass, added_coupling, inertia + added_inertia, damping, stiffness))
 
 
 Pairs = tuple[Array, Array, Array, Array]
 
 
-def _state_matrix(
-    heavy: Array, coupled: Array | float, turned: Array, damping: Pairs, stiffness: Pairs
-) -> Array:
+def _state_matrix(heavy: Array, coupled: Array | float, turned: Array, damping: Pairs, stiffness: Pairs) -> Array:
     """Return the (..., 4, 4) matrix of z, th and their rates for a symmetric 2 x 2 mass matrix."""
     b11, b12, b21, b22 = damping
     c11, c12, c21, c22 = stiffness
-    shape = np.broadcast_shapes(
-        *(np.shape(entry) for entry in (heavy, coupled, turned, *damping, *stiffness))
-    )
+    shape = np.broadcast_shapes(*(np.shape(entry) for entry in (heavy, coupled, turned, *damping, *stiffness)))
     share = 1.0 / (heavy * turned - coupled * coupled)
     out = np.zeros((*shape, 4, 4))
     out[..., 0, 2] = out[..., 1, 3] = 1.0
@@ -313,9 +305,7 @@ class RollDamping:
 
 
 @model(source="Strip integral of a straight-tapered wing (Etkin & Reid 1996, Dynamics of Flight, Appendix B)")
-def roll_damping(
-    *, slope: Array, taper: Array, area: Array, span: Array, speed: Array, density: Array
-) -> RollDamping:
+def roll_damping(*, slope: Array, taper: Array, area: Array, span: Array, speed: Array, density: Array) -> RollDamping:
     r"""Return the damping in roll of a tapered wing.
 
     Parameters

@@ -241,9 +241,7 @@ def _rising(c: Chain, water: Array, turns: Array) -> tuple[Array, Array, Array, 
     speed = c.turn * turns
     torque = c.torque_scale * turns * turns * coefficient + c.drag_torque
     current = c.idle_current + c.idle_slope * speed + torque * c.current_per_torque
-    current_rise = c.idle_slope * c.turn + c.current_per_torque * c.torque_scale * (
-        2.0 * turns * coefficient - falling
-    )
+    current_rise = c.idle_slope * c.turn + c.current_per_torque * c.torque_scale * (2.0 * turns * coefficient - falling)
     path = c.winding + c.controller + c.wires
     voltage = c.voltage_constant * speed + current * path
     return current, voltage, current_rise, c.voltage_constant * c.turn + current_rise * path
@@ -266,9 +264,7 @@ def turns_for_duty(c: Chain, water: Array, duty: Array, within: float) -> Array:
         voltage = np.maximum(voltage, TINY)
         idle = duty * c.standby / voltage
         sag = c.supply * ((duty + c.switching) * current + idle)
-        rise = voltage_rise / duty + c.supply * (
-            (duty + c.switching) * current_rise - idle * voltage_rise / voltage
-        )
+        rise = voltage_rise / duty + c.supply * ((duty + c.switching) * current_rise - idle * voltage_rise / voltage)
         step = (voltage / duty + sag - c.open_voltage) / np.maximum(rise, TINY)
         turns = np.maximum(turns - step, 0.1 * turns + TINY)
         if np.all(np.abs(step) <= within * turns + TINY):

@@ -136,9 +136,7 @@ def torque_constant(*, speed_constant: Array) -> TorqueConstant:
     .. math:: K_t = 1/K, \quad \tfrac{\sqrt 3}{2} K_t, \quad \sqrt{3/2}\, K_t
     """
     direct = 1.0 / np.asarray(speed_constant, dtype=np.float64)
-    return TorqueConstant(
-        direct=direct, phase_peak=0.5 * np.sqrt(3.0) * direct, phase_rms=np.sqrt(1.5) * direct
-    )
+    return TorqueConstant(direct=direct, phase_peak=0.5 * np.sqrt(3.0) * direct, phase_rms=np.sqrt(1.5) * direct)
 
 
 @model(

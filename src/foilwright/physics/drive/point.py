@@ -190,9 +190,7 @@ def at(*, inputs: DriveInputs, speed: Array, thrust: Array) -> DrivePoint:
         Of the shape of ``speed`` [SI, see the class]; not ``found`` where the duty would pass 1 or
         the supply collapses.
     """
-    speed, thrust = np.broadcast_arrays(
-        np.asarray(speed, dtype=np.float64), np.asarray(thrust, dtype=np.float64)
-    )
+    speed, thrust = np.broadcast_arrays(np.asarray(speed, dtype=np.float64), np.asarray(thrust, dtype=np.float64))
     ndim = max(speed.ndim, np.ndim(inputs.diameter))
     return solve_thrust(ch.prepare(inputs).over(ndim), speed, thrust, propeller_mask(inputs))
 

@@ -156,7 +156,10 @@ def plate_to_water(
 
 @model(
     source="flat-plate film along the pod, natural film of a cylinder at rest: the larger",
-    valid={"speed": (0.0, 20.0, "the film of pods is for craft, not for ships")},
+    valid={
+        "speed": (0.0, 20.0, "the film of pods is for craft, not for ships"),
+        "coolant_temperature": (273.15, 308.15, "the properties of water are known from 5 to 40 C"),
+    },
 )
 def pod_resistance(
     *, diameter: Number, length: Number, speed: Number, surface_temperature: Number, coolant_temperature: Number

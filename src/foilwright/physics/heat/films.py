@@ -223,7 +223,10 @@ def cross_cylinder(*, reynolds: Number, prandtl: Number) -> Array:
 
 @model(
     source="Churchill and Chu 1975; McAdams 1954",
-    valid={"length": (1e-3, 3.0, "natural films are for bodies of millimetres to metres")},
+    valid={
+        "length": (1e-3, 3.0, "natural films are for bodies of millimetres to metres"),
+        "surface_temperature": (273.15, 433.15, "the properties of air are held beyond a mean of 100 C"),
+    },
 )
 def natural_film(
     *, shape: str, length: Number, surface_temperature: Number, ambient: Number, medium: str = "air"
@@ -268,7 +271,10 @@ def natural_film(
 
 @model(
     source="Pohlhausen 1921; 1/5-power law with laminar nose",
-    valid={"speed": (0.0, 60.0, "the flow is taken as steady and slow against sound")},
+    valid={
+        "speed": (0.0, 60.0, "the flow is taken as steady and slow against sound"),
+        "temperature": (273.15, 373.15, "the properties are known from 0 to 100 C (water: 5 to 40 C)"),
+    },
 )
 def forced_film(*, speed: Number, length: Number, temperature: Number, medium: str) -> Array:
     """Return the mean film of a plate along which air or water flows.

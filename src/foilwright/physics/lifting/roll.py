@@ -69,9 +69,7 @@ def roll_damping(
 
     The strip formula with the slope of the whole wing gives 30 to 50 % more damping than there is.
     """
-    return -_moments(
-        np.asarray(aspect_ratio), np.asarray(taper), np.asarray(sweep), np.asarray(section_slope)
-    )[0]
+    return -_moments(np.asarray(aspect_ratio), np.asarray(taper), np.asarray(sweep), np.asarray(section_slope))[0]
 
 
 @model(source="strip integral of a straight-tapered wing, as in Etkin & Reid 1996, Dynamics of Flight, ch. 5")

@@ -116,9 +116,7 @@ def reynolds_correction(
     reynolds = chord * diameter * speed / kinematic_viscosity
     rough = rough_friction(chord * diameter / np.maximum(roughness, SMOOTHEST))
     friction = np.maximum(smooth_friction(reynolds), rough)
-    tested = (
-        2.0 * (1.0 + 2.0 * series_thickness(chord, blades)) * smooth_friction(np.asarray(SERIES_REYNOLDS))
-    )
+    tested = 2.0 * (1.0 + 2.0 * series_thickness(chord, blades)) * smooth_friction(np.asarray(SERIES_REYNOLDS))
     drag = 2.0 * (1.0 + 2.0 * thickness_ratio) * friction - tested
     solidity = chord * blades
     return Correction(

@@ -32,6 +32,7 @@ from foilwright.physics.protection.modules import (
 from foilwright.physics.protection.sizing import (
     Ampacity,
     FuseSize,
+    Heating,
     OpeningTime,
     ampacity,
     fuse_size,
@@ -70,6 +71,7 @@ __all__ = [
     "Ampacity",
     "Fault",
     "FuseSize",
+    "Heating",
     "Inspection",
     "OpeningTime",
     "Rule",

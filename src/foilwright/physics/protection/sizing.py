@@ -44,6 +44,14 @@ class Ampacity:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Heating:
+    """Time in which a current heats copper (n,): ``time`` [s]."""
+
+    time: Array
+    outside: Mask
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OpeningTime:
     """Time in which a fuse opens (n,): ``least`` and ``longest`` [s]; infinite below 1.35 times its rating."""
 
@@ -108,7 +116,7 @@ def ampacity(*, area: Number, insulation: Number, ambient: Number, bundled: Numb
     source="IEC 60949, adiabatic heating of copper",
     valid={"time": (0.0, 10.0, "beyond some seconds the wire gives heat away: the time is on the safe side")},
 )
-def heating_time(*, area: Number, current: Number, temperature: Number, limit: Number) -> Array:
+def heating_time(*, area: Number, current: Number, temperature: Number, limit: Number) -> Heating:
     r"""Return the time in which a current heats copper to a temperature, without loss.
 
     Parameters
@@ -124,8 +132,8 @@ def heating_time(*, area: Number, current: Number, temperature: Number, limit: N
 
     Returns
     -------
-    float or (n,) array
-        Time [s].
+    Heating
+        Time [s]; flagged where it is so long that the wire gives heat away meanwhile.
 
     Notes
     -----
@@ -133,8 +141,8 @@ def heating_time(*, area: Number, current: Number, temperature: Number, limit: N
     """
     rise = np.log((np.asarray(limit) + COPPER_OFFSET) / (np.asarray(temperature) + COPPER_OFFSET))
     load = COPPER_CONSTANT * 1e6 * np.asarray(area) / np.asarray(current)
-    time: Array = load * load * rise
-    return time
+    time = np.asarray(load * load * rise)
+    return Heating(time=time, outside=heating_time.mask(time=time))
 
 
 @model(source="IEC 60949, the same solved for the current")

@@ -114,9 +114,7 @@ def chop_factor(*, chop: Array) -> Chop:
     nodes = table("chop").columns
     factor = np.interp(chop, nodes["chop"], nodes["factor"], left=np.nan, right=np.nan)
     added = np.asarray(factor - 1.0)
-    return Chop(
-        factor=1.0 + added, low=1.0 + 0.5 * added, high=1.0 + 2.0 * added, outside=chop_factor.mask(chop=chop)
-    )
+    return Chop(factor=1.0 + added, low=1.0 + 0.5 * added, high=1.0 + 2.0 * added, outside=chop_factor.mask(chop=chop))
 
 
 @model(
@@ -149,9 +147,7 @@ def cylinder_drag_coefficient(*, slenderness: Array) -> Array:
         "speed": (0.0, 5.0, "dangling legs above 5 m/s"),
     },
 )
-def legs(
-    *, speed: Array, density: Array, submerged_length: Array, width: Array, count: Array | float = 2.0
-) -> Array:
+def legs(*, speed: Array, density: Array, submerged_length: Array, width: Array, count: Array | float = 2.0) -> Array:
     """Return the drag of a prone or kneeling rider's legs that hang in the water.
 
     Parameters
@@ -230,9 +226,7 @@ def mercier_savitsky(
     volume = load / (density * GRAVITY)
     side = np.cbrt(volume)
     froude = speed / np.sqrt(GRAVITY * side)
-    ratio = _regression(
-        froude, side / length, volume / beam**3, np.sqrt(2.0 * entrance / RADIAN), transom_ratio
-    )
+    ratio = _regression(froude, side / length, volume / beam**3, np.sqrt(2.0 * entrance / RADIAN), transom_ratio)
     area = 2.262 * np.sqrt(length / side) * (1.0 + 0.046 * beam / draught + 0.00287 * (beam / draught) ** 2)
     scale = 44.25 ** (1 / 3) / side
     reynolds = speed * length / kinematic_viscosity

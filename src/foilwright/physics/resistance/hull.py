@@ -134,13 +134,7 @@ def skimming(
     """
     reynolds = (np.asarray(speed, dtype=np.float64) + 1e-6) * bottom_length / kinematic_viscosity
     area = np.asarray(beam, dtype=np.float64) * bottom_length + np.zeros_like(trim)
-    friction = (
-        0.5
-        * density
-        * np.square(speed)
-        * area
-        * (prismatic.friction(np.log10(reynolds)) + roughness_allowance)
-    )
+    friction = 0.5 * density * np.square(speed) * area * (prismatic.friction(np.log10(reynolds)) + roughness_allowance)
     cap: Array = friction + np.maximum(load, 0.0) * np.tan(2.0 * RADIAN)
     return cap
 
@@ -220,9 +214,7 @@ def board(
     squared, power = prismatic.squared(speed, width), (tau / RADIAN) ** 1.1
     suction = edge.lift_loss * carried / (edge.lift_loss + carried + 1e-9)
     pressed = carried + suction
-    root = prismatic.root_of_wetted_ratio(
-        prismatic.flat_plate_lift(pressed, speed, width, density) / power, squared
-    )
+    root = prismatic.root_of_wetted_ratio(prismatic.flat_plate_lift(pressed, speed, width, density) / power, squared)
     ratio = root * root
     wetted = ratio * width
     friction = prismatic.bottom_friction(

@@ -103,9 +103,7 @@ def planing_at_trim(
     tau = np.maximum(trim, 0.1 * RADIAN)
     squared = prismatic.squared(speed, beam)
     power = (tau / RADIAN) ** 1.1
-    root = prismatic.root_of_wetted_ratio(
-        prismatic.lift(load, speed, beam, deadrise, density) / power, squared
-    )
+    root = prismatic.root_of_wetted_ratio(prismatic.lift(load, speed, beam, deadrise, density) / power, squared)
     friction = prismatic.bottom_friction(
         root=root, power=power, speed=speed, beam=beam, trim=tau, deadrise=deadrise,
         roughness_allowance=np.asarray(roughness_allowance), density=density,

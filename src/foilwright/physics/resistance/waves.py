@@ -213,9 +213,7 @@ def shallow_water(*, speed: Array, depth: Array, length: Array) -> ShallowWater:
     critical = np.sqrt(GRAVITY * depth)
     froude, ratio = speed / critical, depth / length
     (ratios, froudes), values = table("patch_wave_depth").grid("depth_ratio", "depth_froude", value="factor")
-    read = solve.lookup(
-        (ratios, froudes), values, np.minimum(ratio, ratios[-1]), np.maximum(froude, froudes[0])
-    )
+    read = solve.lookup((ratios, froudes), values, np.minimum(ratio, ratios[-1]), np.maximum(froude, froudes[0]))
     return ShallowWater(
         critical_speed=critical,
         depth_froude=froude,

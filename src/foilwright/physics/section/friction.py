@@ -244,9 +244,7 @@ def mccroskey_slope(*, reynolds: Array, mach: Array | float = 0.0) -> Array:
     float or array
         Lift coefficient per angle [1/rad].
     """
-    degree: Array = (0.1025 + 0.00485 * np.log10(np.asarray(reynolds) * 1e-6)) / np.sqrt(
-        1.0 - np.square(mach)
-    )
+    degree: Array = (0.1025 + 0.00485 * np.log10(np.asarray(reynolds) * 1e-6)) / np.sqrt(1.0 - np.square(mach))
     return degree * (180.0 / np.pi)
 
 
@@ -269,9 +267,5 @@ def mccroskey_drag(*, reynolds: Array, tripped: bool = False) -> Array:
     float or array
         Drag coefficient [-].
     """
-    drag: Array
-    if tripped:
-        drag = 0.0017 + 0.91 / np.log10(reynolds) ** 2.58
-    else:
-        drag = 0.0044 + 0.018 * np.asarray(reynolds) ** -0.15
-    return drag
+    number = np.asarray(reynolds)
+    return np.asarray(0.0017 + 0.91 / np.log10(number) ** 2.58 if tripped else 0.0044 + 0.018 * number**-0.15)

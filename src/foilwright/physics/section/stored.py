@@ -79,9 +79,7 @@ def polar(*, section: str, finish: str, incidence: Array, reynolds: Array) -> Po
         lookup((LOG_REYNOLDS, angles), values[name], log, angle) for name in ("lift", "drag", "moment")
     )
     limits = built_in(section, finish)
-    high, low = (
-        np.interp(log, LOG_REYNOLDS, side[0]) for side in (limits.lift_limit, limits.lift_limit_negative)
-    )
+    high, low = (np.interp(log, LOG_REYNOLDS, side[0]) for side in (limits.lift_limit, limits.lift_limit_negative))
     share = np.maximum(lift / high, lift / low)
     return Polar(
         lift=lift,

@@ -157,9 +157,7 @@ class Characteristics:
     """Limits that the inputs violate."""
 
 
-@model(
-    source=f"{SOLVER}; least pressure by a panel method; design limit of lift min(0.85 solver, 1.2), estimate"
-)
+@model(source=f"{SOLVER}; least pressure by a panel method; design limit of lift min(0.85 solver, 1.2), estimate")
 def gather(
     *,
     sections: str | Sequence[str],
@@ -198,9 +196,7 @@ def gather(
     return SectionTables.stack(members, [distinct[key] for key in keys])
 
 
-def _member(
-    section: str, finish: str, inverted: bool, own: Mapping[tuple[str, str], SectionTables]
-) -> SectionTables:
+def _member(section: str, finish: str, inverted: bool, own: Mapping[tuple[str, str], SectionTables]) -> SectionTables:
     tables = own[section, finish] if (section, finish) in own else built_in(section, finish)
     return tables.inverted() if inverted else tables
 

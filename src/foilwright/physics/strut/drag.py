@@ -31,9 +31,7 @@ def _pressure(density: Array, speed: Array) -> Array:
 
 
 @model(source="definition of the drag coefficient on wetted length and chord")
-def profile_drag(
-    *, draft: Array, chord: Array, drag_coefficient: Array, speed: Array, density: Array
-) -> Array:
+def profile_drag(*, draft: Array, chord: Array, drag_coefficient: Array, speed: Array, density: Array) -> Array:
     r"""Return the profile drag of the wetted part of a mast.
 
     Parameters
@@ -65,9 +63,7 @@ def profile_drag(
     source="Hoerner 1965, Fluid-Dynamic Drag, eq. 10-31; Beaver & Zseleczky 2009, 19th CSYS",
     valid={"speed": (3.0, 15.0, "chord Froude number of a mast below 3: a wave hump is not modelled")},
 )
-def spray_drag(
-    *, thickness: Array, speed: Array, density: Array, spray_coefficient: Array | float = SPRAY
-) -> Array:
+def spray_drag(*, thickness: Array, speed: Array, density: Array, spray_coefficient: Array | float = SPRAY) -> Array:
     r"""Return the spray and wave drag of a strut where it pierces the surface.
 
     Parameters
