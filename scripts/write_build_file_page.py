@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from foilwright.build.explain import about
-from foilwright.build.schema import LISTS, OPTIONAL, ORDER, TABLES, Block, Meta, Surface, span
+from foilwright.build.schema import BEHIND, LISTS, OPTIONAL, ORDER, TABLES, Block, Meta, Surface, span
 from foilwright.core import units
 
 PAGE = Path(__file__).parents[1] / "docs" / "build-file.md"
@@ -56,7 +56,7 @@ def _blocks() -> Iterator[tuple[str, type[Block]]]:
     """Yield the tables in the order of a new file: a list stands behind the table that it belongs to."""
     for table, block in TABLES.items():
         yield table, block
-        for kind in ("part",) if table == "board" else ("ride.leg",) if table == "ride" else ():
+        for kind in BEHIND.get(table, ()):
             yield kind, LISTS[kind]
 
 
@@ -73,7 +73,7 @@ def _tables() -> Iterator[str]:
 
 
 def _whether(name: str) -> str:
-    if name == "part":
+    if name in ("part", "joint"):
         return " As many as there are; none is possible."
     if name in LISTS:
         return " At least one."

@@ -22,8 +22,10 @@ if TYPE_CHECKING:
     from foilwright.assemble import Varied
     from foilwright.build.build import Build
     from foilwright.questions.ask import Answers
+    from foilwright.study.compare import Comparison
+    from foilwright.study.explore import Exploration
 
-__all__ = ["FoilwrightError", "ask", "load"]
+__all__ = ["FoilwrightError", "ask", "compare", "explore", "load"]
 
 
 def load(path: str | Path) -> Build:
@@ -83,3 +85,79 @@ def ask(
     from foilwright.questions import ask as asking  # noqa: PLC0415
 
     return asking.ask(build, questions=questions, vary=vary, as_built=as_built)
+
+
+def compare(*builds: Build, questions: Sequence[str] = (), as_built: bool = True) -> Comparison:
+    """Hold builds against each other: what changed, and what it did to every finding.
+
+    Parameters
+    ----------
+    builds : Build
+        Two or more, from ``load``; the first is what the others are held against.
+    questions : sequence of str
+        Names of the questions; none for all.
+    as_built : bool
+        Let measured values stand in for designed ones.
+
+    Returns
+    -------
+    Comparison
+        The answers of each build, the fields that changed, and every finding side by side.
+
+    Raises
+    ------
+    FoilwrightError
+        There are fewer than two builds, or there is no such question.
+    """
+    from foilwright.study import compare as study  # noqa: PLC0415
+
+    return study.compare(builds, questions=questions, as_built=as_built)
+
+
+def explore(
+    build: Build,
+    *,
+    vary: Sequence[str],
+    aim: Sequence[str] = (),
+    out: str | Path,
+    count: int = 1000,
+    where: str = "not-failing",
+    cluster: str = "",
+    as_built: bool = True,
+) -> Exploration:
+    """Search many designs for the best by several aims; results are kept as they come, a rerun goes on.
+
+    Parameters
+    ----------
+    build : Build
+        From ``load``.
+    vary : sequence of str
+        Fields with range or values: ``"wing.area=1000:1800:cm^2"``, ``"wing.section=naca2412,naca4412"``.
+    aim : sequence of str
+        ``"minimise NAME"``, ``"maximise NAME"`` or ``"within NAME LO:HI:UNIT"``.
+    out : str or Path
+        Folder of the results, Parquet parts that read as one table.
+    count : int
+        How many designs.
+    where : str
+        Which designs count: ``sound``, ``not-failing`` or ``any``.
+    cluster : str
+        Address of a Dask scheduler; else the cores of this machine.
+    as_built : bool
+        Let measured values stand in for designed ones.
+
+    Returns
+    -------
+    Exploration
+        The designs that no other beats, all columns, and any row as a build.
+
+    Raises
+    ------
+    FoilwrightError
+        Something is not as it can be written, an extra is missing, or the place cannot be written.
+    """
+    from foilwright.core.engine import Cores, Dask  # noqa: PLC0415
+    from foilwright.study import explore as study  # noqa: PLC0415
+
+    plan = study.planned(build, vary=vary, aim=aim, where=where, count=count, as_built=as_built)
+    return study.explore(plan, Path(out), engine=Dask(address=cluster) if cluster else Cores())

@@ -8,7 +8,7 @@ to ``end``; a source or a load has its plus terminal at ``start`` and its minus 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 import numpy as np
@@ -163,11 +163,15 @@ class Network:
     """All elements; their order means nothing."""
 
     elements: tuple[Element, ...]
+    kept: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def of(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """Return the elements of a kind, by name."""
-        found = (element for element in self.elements if isinstance(element, kind))
-        return tuple(sorted(found, key=lambda element: element.name))
+        if kind not in self.kept:
+            found = [element for element in self.elements if isinstance(element, kind)]
+            self.kept[kind] = tuple(sorted(found, key=lambda element: element.name))
+        out: tuple[Kind, ...] = self.kept[kind]
+        return out
 
     def named(self, name: str) -> Element:
         """Return the element called ``name``."""
@@ -181,6 +185,12 @@ class Network:
     @property
     def joints(self) -> tuple[str, ...]:
         """Names of all joints, sorted."""
+        if "joints" not in self.kept:
+            self.kept["joints"] = self._joints()
+        out: tuple[str, ...] = self.kept["joints"]
+        return out
+
+    def _joints(self) -> tuple[str, ...]:
         found: set[str] = set()
         for element in self.elements:
             if isinstance(element, TwoPole):

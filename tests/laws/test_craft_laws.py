@@ -76,11 +76,12 @@ def anywhere(seed: int, *, reach: float = 6.0, share: float = 0.8) -> Vary:
         low, high = ends(path)
         middle = usual(path)
         end = np.where(random.random(BATCH) < 0.5, low, high)
-        if middle is None:
-            if not path.startswith("measured.") and not path.endswith(".mass"):
-                vary[path] = low + (high - low) * random.random(BATCH)
+        if middle is not None:
+            drawn = middle + random.random(BATCH) ** reach * (end - middle)
+        elif path.startswith("measured.") or path.endswith(".mass"):
             continue
-        drawn = middle + random.random(BATCH) ** reach * (end - middle)
+        else:
+            drawn = low + (high - low) * random.random(BATCH)
         vary[path] = np.round(drawn) if meta.kind == "count" else drawn
     return vary
 

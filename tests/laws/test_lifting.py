@@ -19,7 +19,7 @@ SCRIPTS = Path(__file__).parents[2] / "scripts"
 G = 9.80665
 few = settings(max_examples=25, deadline=None)
 depths = st.floats(0.1, 1.5)
-speeds = st.floats(2.0, 14.0)
+speeds = st.floats(2.2, 14.0)
 spans = st.floats(0.4, 1.4)
 ratios = st.floats(3.0, 15.0)
 tapers = st.floats(0.15, 1.0)

@@ -18,6 +18,8 @@ VARIED = {
     "pack.temperature": (268.0, 305.0), "water.depth": (0.6, 4.0), "water.chop": (0.0, 0.4),
     "controller.battery_current_limit": (20.0, 120.0), "rider.stance": (-0.3, 0.4), "targets.wing_depth": (0.1, 0.6),
     "mast.x": (0.3, 1.0), "fuselage.diameter": (0.012, 0.04), "board.length": (1.2, 2.2),
+    "factors.board_drag": (0.7, 1.4), "factors.wing_lift": (0.8, 1.2), "factors.wing_drag": (0.7, 1.5),
+    "factors.propeller_efficiency": (0.8, 1.1), "factors.pack_resistance": (0.7, 2.0),
 }  # fmt: skip
 
 
@@ -31,6 +33,28 @@ def designs(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...]]:
     vary["wing.section"] = tuple(random.choice(["naca2412", "naca4412", "naca0009"], count))
     vary["rider.posture"] = tuple(random.choice(["prone", "kneeling", "standing"], count))
     vary["cell.kind"] = tuple(random.choice(["nmc energy cylindrical", "lco pouch", "lfp cylindrical"], count))
+    return vary | box_and_link(seed + 1, count)
+
+
+BOX = {
+    "box.lid_thickness": (0.002, 0.012), "box.closed_temperature": (280.0, 318.0), "box.hottest": (290.0, 330.0),
+    "box.relief_area": (0.0, 1e-3), "measured.box_vacuum": (16e3, 20e3), "measured.box_vacuum_left": (12e3, 20e3),
+    "measured.box_vacuum_time": (600.0, 2400.0), "radio.antenna_height": (0.0, 0.4), "radio.hold_time": (0.05, 0.6),
+    "radio.distance": (2.0, 60.0), "radio.receiver_capacitance": (0.0, 3e-3), "measured.drop_outs": (1e-4, 0.2),
+}  # fmt: skip
+
+
+def box_and_link(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...]]:
+    random = np.random.default_rng(seed)
+    vary: dict[str, np.ndarray | tuple[str, ...]] = {
+        path: random.uniform(low, high, count) for path, (low, high) in BOX.items()
+    }
+    vary["box.vent"] = tuple(random.choice(["none", "tight", "open"], count))
+    vary["box.seal"] = tuple(random.choice(["sponge 2x1", "silicone 2d4", "cord"], count))
+    vary["box.lid_material"] = tuple(random.choice(["acrylic", "aluminium", "printed petg"], count))
+    vary["radio.band"] = tuple(random.choice(["433 MHz", "868 MHz", "2400 MHz"], count))
+    vary["radio.antenna_place"] = tuple(random.choice(["on deck", "in the box below deck"], count))
+    vary["radio.loss_action"] = tuple(random.choice(["zero", "last value"], count))
     return vary
 
 
@@ -51,7 +75,7 @@ def same(one: Answers, many: Answers, row: int) -> None:
             assert why(batch, row) == why(single, 0), label
 
 
-@pytest.mark.parametrize("question", ["afloat", "rise", "fly", "push", "endure"])
+@pytest.mark.parametrize("question", ["afloat", "rise", "fly", "push", "endure", "dry", "obey"])
 def test_every_question_takes_part(question: str) -> None:
     assert question in ask(load.scenario("lake")).findings
 

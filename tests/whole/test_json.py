@@ -29,6 +29,7 @@ CURVES = {
         "drag_junction", "drag_pod", "drag_air", "electric_power", "rider_shift",
     },
     "endure": {"time", "state_of_charge", "voltage", "current"},
+    "obey": {"distance", "antenna_height", "margin"},
 }  # fmt: skip
 TOP = {
     "format", "program", "build", "verdict", "holds_back", "answers", "ways_out", "assumed", "numbers", "curves",
@@ -42,7 +43,7 @@ FINDING: dict[str, Any] = {
 ASSUMED = {"path", "value", "unit", "low", "high", "spread", "source", "why"}
 VERDICTS = ("fails", "unknown", "slim", "sound")
 MEANINGS = ("hurts", "burns", "breaks", "stops", "annoys")
-SI = re.compile(r"1|(m|kg|s|N|W|J|V|A|K|Pa|rad|ohm)(\^[23])?([*/](m|kg|s|N|W|V|A|K)(\^[23])?)*")
+SI = re.compile(r"1|dB|(m|kg|s|N|W|J|V|A|K|Pa|rad|ohm|F)(\^[23])?([*/](m|kg|s|N|W|V|A|K)(\^[23])?)*")
 
 CASES: dict[str, dict[str, str]] = {
     **{name: {} for name in load.scenarios()},
@@ -215,7 +216,7 @@ def test_the_curves_are_equally_long_lists(tree: dict[str, Any]) -> None:
     for name, curve in tree["curves"].items():
         assert CURVES[name] <= set(curve)
         assert len({len(values) for values in curve.values()}) == 1
-        along = curve["time" if name == "endure" else "speed"]
+        along = curve[{"endure": "time", "obey": "distance"}.get(name, "speed")]
         assert len(along) > 5
         assert all(low <= high for low, high in pairwise(along))
     causes = [values for key, values in tree["curves"]["fly"].items() if key.startswith("drag_")]

@@ -7,8 +7,10 @@ from dataclasses import replace
 import numpy as np
 
 from foilwright import craft as c
-from foilwright.assemble import parts
+from foilwright.assemble import box as dry
+from foilwright.assemble import parts, wiring
 from foilwright.assemble.reader import Assumption, Reader, assumption, numbers
+from foilwright.assemble.structure import structure
 from foilwright.build.build import Build
 from foilwright.build.vary import Varied, checked
 from foilwright.shape.mass import masses
@@ -76,6 +78,8 @@ def _craft(read: Reader) -> c.Craft:
     mast = parts.mast(read)
     wing = parts.surface(read, "wing", x=mast.x + read.number("wing.ahead"), z=-mast.length)
     arm = read.number("stabiliser.arm")
+    stabiliser = parts.surface(read, "stabiliser", x=wing.x - arm, z=wing.z + read.number("stabiliser.height"))
+    drive, pack, radio = parts.drive(read), parts.pack(read), dry.radio(read)
     return c.Craft(
         designs=read.designs,
         water=parts.water(read),
@@ -93,13 +97,23 @@ def _craft(read: Reader) -> c.Craft:
         parts=parts.listed(read),
         mast=mast,
         wing=wing,
-        stabiliser=parts.surface(read, "stabiliser", x=wing.x - arm, z=wing.z + read.number("stabiliser.height")),
+        stabiliser=stabiliser,
         fuselage=parts.fuselage(read, arm),
         pod=parts.pod(read, mast),
-        drive=parts.drive(read),
-        pack=parts.pack(read),
+        drive=drive,
+        pack=pack,
+        harness=wiring.harness(read, drive, pack, radio),
+        cooling=wiring.cooling(read),
+        charger=wiring.charger(read),
+        box=dry.box(read),
+        radio=radio,
+        tested_link=dry.tested_link(read),
         ride=parts.ride(read),
         targets=c.Targets(**numbers(read, "targets", "cruise_speed wing_depth run_time")),
+        structure=structure(read, mast=mast, wing=wing, stabiliser=stabiliser),
+        factors=c.Factors(
+            **numbers(read, "factors", "board_drag wing_lift wing_drag propeller_efficiency pack_resistance")
+        ),
         mass_ratio=np.full(read.designs, np.nan),
         balance_shift=np.full(read.designs, np.nan),
     )

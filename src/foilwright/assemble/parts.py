@@ -8,7 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from foilwright import craft as c
-from foilwright.assemble.reader import Array, Reader, numbers, same, stuff
+from foilwright.assemble.reader import Array, Reader, numbers, same
+from foilwright.assemble.structure import properties, solid, standing, stuff
 
 SALINITY = {"fresh": 0.0, "brackish": 10.0, "sea": 35.165}
 """Salt of the kinds of water [g/kg]; sea: TEOS-10 reference salinity."""
@@ -74,21 +75,23 @@ def listed(read: Reader) -> c.Parts:
 def surface(read: Reader, name: str, *, x: Array, z: Array) -> c.Surface:
     """Return a lifting surface whose quarter chord is at a place."""
     area, span = _sizes(read, name)
-    material = read.names(f"{name}.material")
+    section = read.names(f"{name}.section")
+    made = properties(read, read.names(f"{name}.material"))
     level = np.zeros(read.designs)
     twisted = read.number("measured.wing_twist_left_right") if name == "wing" and read.as_built else level
     return c.Surface(
         area=area,
         span=span,
-        section=read.names(f"{name}.section"),
+        section=section,
         finish=read.names(f"{name}.finish"),
-        density=stuff(material, "density"),
-        modulus=stuff(material, "modulus"),
+        density=made.density,
+        modulus=made.modulus,
+        fill=solid(read, name, section, area / span),
         mass_ratio=np.ones(read.designs),
         x=x,
         z=z,
         twist_left_right=twisted,
-        **numbers(read, name, "taper sweep dihedral twist incidence fill"),
+        **numbers(read, name, "taper sweep dihedral twist incidence"),
     )
 
 
@@ -109,27 +112,31 @@ def _first(*values: Array) -> Array:
 
 def mast(read: Reader) -> c.Mast:
     """Return the mast."""
-    material = read.names("mast.material")
+    made = properties(read, read.names("mast.material"))
+    section, chord = read.names("mast.section"), read.number("mast.chord")
     return c.Mast(
-        section=read.names("mast.section"),
+        section=section,
         finish=read.names("mast.finish"),
-        density=stuff(material, "density"),
-        modulus=stuff(material, "modulus"),
+        density=made.density,
+        modulus=made.modulus,
+        chord=chord,
+        fill=solid(read, "mast", section, chord),
         sealed=same(read.names("mast.floods"), "sealed"),
         mass_ratio=np.ones(read.designs),
-        **numbers(read, "mast", "length chord x fill"),
+        **numbers(read, "mast", "length x"),
     )
 
 
 def fuselage(read: Reader, arm: Array) -> c.Fuselage:
     """Return the fuselage."""
-    material = read.names("fuselage.material")
+    names = read.names("fuselage.material")
+    made = properties(read, names)
     length = read.number("fuselage.length")
     return c.Fuselage(
         length=np.where(np.isnan(length), arm + OVERHANG, length),
         arm=arm,
-        density=stuff(material, "density"),
-        modulus=stuff(material, "modulus"),
+        density=made.density,
+        modulus=np.where(standing(read, "fuselage", stuff(read, names)), made.modulus_across, made.modulus),
         mass_ratio=np.ones(read.designs),
         **numbers(read, "fuselage", "diameter fill"),
     )
@@ -141,14 +148,15 @@ def pod(read: Reader, mast: c.Mast) -> c.Pod:
         x=mast.x + read.number("pod.ahead"),
         z=-mast.length + read.number("pod.above_wing"),
         behind=same(read.names("pod.propeller"), "behind"),
-        **numbers(read, "pod", "diameter length mass"),
+        filling=read.names("pod.filling"),
+        **numbers(read, "pod", "diameter length mass seal_limit"),
     )
 
 
 def drive(read: Reader) -> c.Drive:
     """Return motor, gear, propeller and controller."""
     ratio = read.number("gear.ratio")
-    blade = read.names("propeller.material")
+    blade = properties(read, read.names("propeller.material"))
     motor = numbers(
         read,
         "motor",
@@ -172,8 +180,8 @@ def drive(read: Reader) -> c.Drive:
         gear_ratio=ratio,
         gear_efficiency=np.where(ratio == 1.0, 1.0, read.number("gear.efficiency")),
         propeller_mass=read.number("propeller.mass"),
-        blade_density=stuff(blade, "density"),
-        blade_strength=stuff(blade, "strength"),
+        blade_density=blade.density,
+        blade_strength=blade.proof,
         controller_mass=read.number("controller.mass"),
         controller_x=read.number("controller.x"),
         controller_z=read.number("controller.z"),

@@ -13,7 +13,6 @@ from foilwright.build.build import Build, Value, stand_ins
 from foilwright.build.schema import Assumed, Meta
 from foilwright.build.vary import Varied
 from foilwright.core import units
-from foilwright.physics.material import gather
 
 Array = npt.NDArray[np.float64]
 Flag = npt.NDArray[np.bool_]
@@ -102,13 +101,6 @@ def assumption(path: str, meta: Meta, default: Assumed) -> Assumption:
 def numbers(read: Reader, table_name: str, names: str) -> dict[str, Any]:
     """Return several fields of one table as arrays by name."""
     return {name: read.number(f"{table_name}.{name}") for name in names.split()}
-
-
-def stuff(names: tuple[str, ...], column: str) -> Array:
-    """Return a property of the named materials; ``strength`` is what they bear for good (proof, or tension)."""
-    properties = gather(names=names)
-    values: Array = properties.proof if column == "strength" else getattr(properties, column)
-    return values
 
 
 def same(names: tuple[str, ...], name: str) -> Flag:

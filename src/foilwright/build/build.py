@@ -67,9 +67,9 @@ class Build:
         table, _, name = path.rpartition(".")
         if table in TABLES:
             return TABLES[table].metas().get(name)
-        kind, _, entry = table.rpartition(".")
-        if kind in LISTS and entry in self.names[kind] and name != "name":
-            return LISTS[kind].metas().get(name)
+        for kind, block in LISTS.items():
+            if name != "name" and table.removeprefix(f"{kind}.") in self.names[kind]:
+                return block.metas().get(name)
         return None
 
     def check_variable(self, path: str) -> Meta:

@@ -12,7 +12,7 @@ import tomlkit
 
 from foilwright.build.build import Build
 from foilwright.build.places import Loc, Places, comment_of
-from foilwright.build.schema import LISTS, TABLES, Block, Meta
+from foilwright.build.schema import BEHIND, LISTS, TABLES, Block, Meta
 
 WIDTH = 100
 """Letters of a line at most."""
@@ -48,7 +48,7 @@ def explained(build: Build, name: str) -> str:
     for table, block in TABLES.items():
         lines += ["", *own.get((table,), ()), f"[{table}]  # {about(block)}"]
         lines += _laid_out([*_rows(tree.get(table, {}), block, own, (table,))])
-        for kind in ("part",) if table == "board" else ("ride.leg",) if table == "ride" else ():
+        for kind in BEHIND.get(table, ()):
             lines += _list(tree, kind, own)
     lines += ["", *end] if end else []
     return "\n".join(lines) + "\n"

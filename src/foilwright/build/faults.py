@@ -111,7 +111,7 @@ def _names(read: Reading, kind: str) -> list[Fault]:
         if not isinstance(name, str):
             continue
         seen[name] += 1
-        if seen[name] > 1 or any(mark in name for mark in '.="'):
+        if seen[name] > 1 or any(mark in name for mark in ('="' if kind == "joint" else '.="')):
             told.append(
                 Fault(
                     file=read.file,

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from foilwright.build import faults
 from foilwright.build.build import Build, Value
 from foilwright.build.places import DOTTED, ENTRY, HEAD, TOKEN, Places, keys_of
-from foilwright.build.schema import LISTS, TABLES, Block, Leg, Meta, Part, Root
+from foilwright.build.schema import LISTS, TABLES, Block, Joint, Leg, Meta, Part, Root
 from foilwright.core import units
 from foilwright.core.data import folder
 from foilwright.core.errors import BuildFileError, Fault
@@ -62,6 +62,12 @@ def load(path: str | Path) -> Build:
         field, what is allowed, an example.
     """
     place = Path(path)
+    text, file = text_of(place)
+    return read(text, name=place.stem, file=file)
+
+
+def text_of(place: Path) -> tuple[str, str]:
+    """Return the text of a file and the name by which faults call it."""
     file = units.quoted(place.name or str(place), 120)[1:-1]
     try:
         with place.open("rb") as opened:
@@ -78,12 +84,12 @@ def load(path: str | Path) -> Build:
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
         raise _whole(file, line, got="bytes that are not text", allowed="TOML, saved as UTF-8") from None
-    return read(text, name=place.stem, file=file)
+    return text, file
 
 
 def read(text: str, *, name: str, file: str) -> Build:
     """Check the text of a build file."""
-    tree = _tree(text, file)
+    tree = tree_of(text, file)
     _format(text, file, tree)
     reading = faults.Reading(file=file, text=text, tree=tree)
     try:
@@ -110,7 +116,8 @@ def _format(text: str, file: str, tree: Mapping[str, Any]) -> None:
     raise _whole(file, line, got=got, allowed="format = 1", example="format = 1", field="format")
 
 
-def _tree(text: str, file: str) -> dict[str, Any]:
+def tree_of(text: str, file: str) -> dict[str, Any]:
+    """Return the tables of a TOML text, or say in a maker's words why it is none."""
     for number, line in enumerate(text.split("\n"), start=1):
         if len(line) > LONGEST_LINE:
             raise _whole(
@@ -198,7 +205,11 @@ def _values(root: Root) -> dict[str, Value]:
     values: dict[str, Value] = {}
     for table, block in TABLES.items():
         values |= {f"{table}.{name}": value for name, value in _written(getattr(root, table), block)}
-    lists: dict[str, tuple[Part | Leg, ...]] = {"part": root.part, "ride.leg": root.ride.leg}
+    lists: dict[str, tuple[Part | Joint | Leg, ...]] = {
+        "part": root.part,
+        "joint": root.joint,
+        "ride.leg": root.ride.leg,
+    }
     for kind, entries in lists.items():
         for entry in entries:
             values |= {f"{kind}.{entry.name}.{name}": value for name, value in _written(entry, LISTS[kind])}

@@ -241,7 +241,7 @@ def read(tables: Iterable[Mapping[str, Any]], *, file: str = "") -> Network:
     elements: list[Element] = []
     faults: list[Fault] = []
     for number, table in enumerate(tables, 1):
-        found = _element(table, f"wires.element {table.get('name', number)}", file)
+        found = element(table, f"wires.element {table.get('name', number)}", file)
         if isinstance(found, Fault):
             faults.append(found)
         else:
@@ -256,7 +256,8 @@ def read(tables: Iterable[Mapping[str, Any]], *, file: str = "") -> Network:
     return Network(elements=tuple(elements))
 
 
-def _element(table: Mapping[str, Any], where: str, file: str) -> Element | Fault:
+def element(table: Mapping[str, Any], where: str, file: str) -> Element | Fault:
+    """Return one element of a full form, or what is wrong with it."""
     kind = WORDS.get(str(table.get("kind", "")))
     if kind is None:
         return Fault(
@@ -283,4 +284,4 @@ def pole(name: str) -> dict[str, str]:
     return {"name": name, "start": "", "end": ""}
 
 
-__all__ = ["UNKNOWN", "TwoPole", "Wiring", "expand", "pole", "read", "rows", "same", "shorten"]
+__all__ = ["UNKNOWN", "TwoPole", "Wiring", "element", "expand", "pole", "read", "rows", "same", "shorten"]

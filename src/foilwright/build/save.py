@@ -65,9 +65,9 @@ def with_changes(build: Build, changes: Mapping[str, Value]) -> str:
 def _place(build: Build, path: str) -> Loc:
     """Return a path as keys and entry numbers."""
     table, _, name = path.rpartition(".")
-    kind, _, entry = table.rpartition(".")
-    if kind in LISTS:
-        return (*kind.split("."), build.names[kind].index(entry), name)
+    for kind in LISTS:
+        if table.startswith(f"{kind}."):
+            return (*kind.split("."), build.names[kind].index(table.removeprefix(f"{kind}.")), name)
     return (table, name)
 
 

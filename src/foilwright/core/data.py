@@ -55,10 +55,14 @@ def folder() -> Path:
 
 def read_csv(path: Path) -> tuple[tuple[str, ...], list[dict[str, str]]]:
     """Return the comment lines at the top of a CSV file and its rows as text."""
+    comments, body = _split(path)
+    return comments, list(csv.DictReader(body, strict=True))
+
+
+def _split(path: Path) -> tuple[tuple[str, ...], list[str]]:
     lines = path.read_text(encoding="utf-8").splitlines()
     comments = tuple(line[1:].strip() for line in lines if line.startswith("#"))
-    body = [line for line in lines if line.strip() and not line.startswith("#")]
-    return comments, list(csv.DictReader(body, strict=True))
+    return comments, [line for line in lines if line.strip() and not line.startswith("#")]
 
 
 @functools.cache
@@ -67,17 +71,20 @@ def table(name: str) -> Table:
     path = folder() / f"{name}.csv"
     if not path.is_file():
         raise DataError(f"there is no packaged table {name}")
-    comments, rows = read_csv(path)
+    comments, body = _split(path)
+    header, *rows = csv.reader(body, strict=True)
+    ragged = next((row for row in rows if len(row) != len(header)), None)
+    if ragged is not None:
+        raise DataError(f"table {name}: a row has {len(ragged)} cells instead of {len(header)}: {','.join(ragged)[:80]}")
     columns: dict[str, Array] = {}
     texts: dict[str, tuple[str, ...]] = {}
-    for header in rows[0] if rows else ():
-        cells = tuple(row[header] for row in rows)
+    for name_of_column, cells in zip(header, zip(*rows, strict=True), strict=True):
         try:
             numbers = np.array([float(cell) if cell else np.nan for cell in cells])
             numbers.flags.writeable = False
-            columns[header] = numbers
+            columns[name_of_column] = numbers
         except ValueError:
-            texts[header] = cells
+            texts[name_of_column] = cells
     return Table(name=name, source=comments, columns=columns, texts=texts)
 
 

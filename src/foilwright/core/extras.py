@@ -35,6 +35,24 @@ EXTRAS: tuple[Extra, ...] = (
         modules=("neuralfoil",),
         megabytes=750,
     ),
+    Extra(
+        name="study",
+        adds="explorations: many designs searched for the best by several aims, kept as Parquet",
+        modules=("pyarrow", "pymoo"),
+        megabytes=210,
+    ),
+    Extra(
+        name="cluster",
+        adds="explorations on the workers of a Dask cluster",
+        modules=("distributed", "pyarrow"),
+        megabytes=215,
+    ),
+    Extra(
+        name="parts",
+        adds="the cards of foilwright ready as a PDF that prints on A4 and reads on a phone",
+        modules=("typst",),
+        megabytes=85,
+    ),
 )
 """Every optional part; the same names as in ``[project.optional-dependencies]``."""
 

@@ -15,14 +15,20 @@ from foilwright.build.build import Build
 from foilwright.core.engine import Cores
 from foilwright.core.errors import BuildFileError
 from foilwright.questions.afloat import Afloat
+from foilwright.questions.charge import Charge
+from foilwright.questions.cool import Cool
+from foilwright.questions.dry import Dry
 from foilwright.questions.endure import Endure
 from foilwright.questions.finding import VERDICTS, Beyond, Finding, gravity
 from foilwright.questions.fly import Fly
+from foilwright.questions.hold import Hold
 from foilwright.questions.names import unknown
+from foilwright.questions.obey import Obey
 from foilwright.questions.push import Push
 from foilwright.questions.rise import Rise
 from foilwright.questions.state import State
 from foilwright.questions.summary import curves, numbers
+from foilwright.questions.wire import Wire
 
 Array = npt.NDArray[np.float64]
 
@@ -38,7 +44,7 @@ class Question(Protocol):
         ...
 
 
-QUESTIONS: tuple[Question, ...] = (Afloat(), Rise(), Fly(), Push(), Endure())
+QUESTIONS: tuple[Question, ...] = (Afloat(), Rise(), Fly(), Push(), Endure(), Hold(), Dry(), Obey(), Wire(), Cool(), Charge())
 """Every question that has landed, in the order in which a maker meets them."""
 
 NAMES = tuple(question.name for question in QUESTIONS)
@@ -144,6 +150,10 @@ def _join_findings(each: list[Finding]) -> Finding:
         if isinstance(getattr(first, item.name), np.ndarray)
     }
     beyond = tuple(_join_beyond([finding.beyond[k] for finding in each]) for k in range(len(first.beyond)))
+    if any(finding.cases != first.cases for finding in each):
+        cases = {case: k for k, case in enumerate(dict.fromkeys(case for one in each for case in one.cases))}
+        arrays["case"] = np.concatenate([np.array([cases[case] for case in one.cases])[one.case] for one in each])
+        return replace(first, beyond=beyond, **{**arrays, "cases": tuple(cases)})
     return replace(first, beyond=beyond, **arrays)
 
 

@@ -74,7 +74,7 @@ def _charge(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         "speeds", name="Thrust for the hardest leg of the ride", part="drive", meaning="stops", demand=need[rows, at],
         capacity=have[rows, at], unit="N", required=0.05,
         required_why="a leg that the drive just holds takes all its current",
-        source=FORCES, model="drive.at", inputs=f"{PACK} {RIDE} {HULL}",
+        source=FORCES, model="drive.at", inputs=f"{PACK} {RIDE} {HULL} factors.board_drag",
         cases=tuple(f"leg {name}" for name in ride.names),
         case=at, beyond=beyond,
     )  # fmt: skip
@@ -146,5 +146,5 @@ def _home(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         capacity=np.where(np.isfinite(r.limp_distance), r.limp_distance, 0.0), unit="m", required=0.5,
         required_why="wind and current come on top", source=CELLS + "; resistance of the hull at 6 km/h",
         model="resistance.board",
-        inputs=f"{PACK} {RIDE} {HULL} ride.home water.chop", beyond=beyond,
+        inputs=f"{PACK} {RIDE} {HULL} ride.home water.chop factors.board_drag", beyond=beyond,
     )  # fmt: skip

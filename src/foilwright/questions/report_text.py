@@ -62,15 +62,15 @@ def text(answers: Answers, row: int = 0) -> str:
     build = answers.build
     found = report.ranked(answers, row)
     asked = {question: report.of_question(found, question.name) for question in QUESTIONS}
-    lines = [*_wrapped(f"{build.name}  ({build.file}, version {build.hash})"), ""]
+    lines = [*wrapped(f"{build.name}  ({build.file}, version {build.hash})"), ""]
     lines += [*_strip({question.name: part for question, part in asked.items() if part}), ""]
-    lines += [*_held(*found[0], row), "", *_wrapped(LEGEND)]
+    lines += [*_held(*found[0], row), "", *wrapped(LEGEND)]
     for question, part in asked.items():
         if part:
-            lines += ["", f"{question.name.upper()}  {_loud(part[0][1])}", *_wrapped(question.asks, "  ")]
+            lines += ["", f"{question.name.upper()}  {_loud(part[0][1])}", *wrapped(question.asks, "  ")]
             lines += [line for finding, verdict in part for line in _finding(finding, verdict, row)]
     lines += ["", *_numbers(answers, row), "", *_assumptions(answers.assumed)]
-    lines += ["", *_wrapped(CAUTION)]
+    lines += ["", *wrapped(CAUTION)]
     return "\n".join(lines) + "\n"
 
 
@@ -94,8 +94,8 @@ def _held(finding: Finding, verdict: str, row: int) -> list[str]:
         lines = ["NOTHING FAILS under the assumptions below. The least to spare:"]
     else:
         lines = [f"HOLDS THE BUILD BACK  {_loud(verdict)}: {report.VERDICTS_MEAN[verdict]}"]
-    lines += _wrapped(_named(finding, row), "  ")
-    lines += _wrapped(f"{report.said(finding, row)}.{_part_of_need(finding, row)}", "  ")
+    lines += wrapped(_named(finding, row), "  ")
+    lines += wrapped(f"{report.said(finding, row)}.{_part_of_need(finding, row)}", "  ")
     return lines + _reasons(finding, "  ", inputs=True)
 
 
@@ -122,7 +122,7 @@ def _reasons(finding: Finding, indent: str, *, inputs: bool) -> list[str]:
     ]
     if inputs:
         told.append(f"Fields behind it: {', '.join(finding.inputs)}.")
-    return [line for sentence in told for line in _wrapped(sentence, indent, hang=2)]
+    return [line for sentence in told for line in wrapped(sentence, indent, hang=2)]
 
 
 def _finding(finding: Finding, verdict: str, row: int) -> list[str]:
@@ -136,13 +136,13 @@ def _finding(finding: Finding, verdict: str, row: int) -> list[str]:
         lines += _reasons(finding, " " * NAME, inputs=False)
     for each in finding.beyond:
         if each.bad[row] and not each.decides:
-            lines += _wrapped(f"Note: {each.means}.", " " * NAME, hang=2)
+            lines += wrapped(f"Note: {each.means}.", " " * NAME, hang=2)
     return lines
 
 
 def _beside(front: str, column: int, told: str) -> list[str]:
     """Return lines that begin in a column, with something in front of the first."""
-    first, *others = _wrapped(told, " " * column)
+    first, *others = wrapped(told, " " * column)
     return [f"{front:<{column}}{first[column:]}", *others]
 
 
@@ -187,7 +187,7 @@ def _assumptions(assumed: Sequence[Assumption]) -> list[str]:
     """Return what was assumed, one line each: path, value, range; tables together."""
     if not assumed:
         return ["ASSUMED  nothing: the build file states every field that was used"]
-    lines = _wrapped(
+    lines = wrapped(
         f"ASSUMED  {len(assumed)} fields that the build file leaves out, with the range in which they may lie."
         " State or measure them. Their sources: foilwright ask BUILD --json"
     )
@@ -197,7 +197,7 @@ def _assumptions(assumed: Sequence[Assumption]) -> list[str]:
     for each in together:
         value, span = _spread(each)
         line = f"  {each.path:<{wide}}  {value:<11} {span}".rstrip()
-        lines += [line] if len(line) <= WIDE else _wrapped(f"{each.path}  {value}  {span}", "  ", hang=4)
+        lines += [line] if len(line) <= WIDE else wrapped(f"{each.path}  {value}  {span}", "  ", hang=4)
     return lines
 
 
@@ -214,7 +214,7 @@ def _spread(each: Assumption) -> tuple[str, str]:
     return f"{value}{unit}", f"({low} to {high}{unit})" if low != high else ""
 
 
-def _wrapped(told: str, indent: str = "", hang: int = 0) -> list[str]:
+def wrapped(told: str, indent: str = "", hang: int = 0) -> list[str]:
     further = indent + " " * hang
     lines = textwrap.wrap(
         UNIT.sub(KEPT, told), WIDE, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False

@@ -14,15 +14,21 @@ from foilwright.questions.state.reasons import REASONS
 from foilwright.questions.state.run import CLEARANCE, HIGHEST_CHOP
 from foilwright.questions.state.weights import POSTURES
 
-WING = "wing.area wing.span wing.section wing.finish wing.incidence wing.taper wing.sweep wing.twist"
+WING = (
+    "wing.area wing.span wing.section wing.finish wing.incidence wing.taper wing.sweep wing.twist"
+    " factors.wing_lift factors.wing_drag"
+)
 THRUST = (
     "propeller.diameter propeller.pitch propeller.blades propeller.area_ratio motor.speed_constant motor.resistance"
     " controller.battery_current_limit controller.phase_current_limit pack.series pack.parallel cell.resistance"
     " pack.link_resistance gear.ratio controller.duty_limit motor.idle_current motor.idle_slope"
     " motor.thermal_resistance cell.kind pack.temperature pack.start_charge water.temperature"
+    " factors.propeller_efficiency factors.pack_resistance"
 )
 BELOW = "mast.chord mast.section pod.diameter fuselage.diameter stabiliser.area stabiliser.span water.wind"
 """What else makes drag in flight."""
+RUN = f"{BELOW} factors.board_drag"
+"""What else makes drag in the run."""
 PLACES = (
     "rider.posture rider.stance rider.stance_width rider.step rider.foot_length rider.prone_from rider.prone_to"
     " rider.kneeling_from rider.kneeling_to mast.x mast.length wing.ahead pack.x"
@@ -95,7 +101,7 @@ def _take_off(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         1.0 + run.relief),
         capacity=np.where(run.found, np.maximum(holds, run.take_off), 1.0), unit="m/s", required=0.10,
         required_why="speed to spare beyond the first at which the wing carries all", source=HUMP,
-        model=resistance.board.name, inputs=f"{HULL} {MASS} {WING} {THRUST} {PLACES} {BELOW} water.depth", cases=cases,
+        model=resistance.board.name, inputs=f"{HULL} {MASS} {WING} {THRUST} {PLACES} {RUN} water.depth", cases=cases,
         case=np.where(run.alone, run.reason, run.reason + len(told)), no_solution=~run.found,
         sought="a speed at which the wing carries all", relief=np.where(run.found | ~run.alone, np.nan, run.relief),
         beyond=beyond,
@@ -109,7 +115,7 @@ def _thrust(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         demand=run.least_resistance, capacity=run.least_thrust, unit="N", required=TRADE_MARGIN + MODEL_BAND,
         required_why="20 % to accelerate, and 25 % because the hump is not known better", source=HUMP,
         model=resistance.board.name, place="at the hump",
-        inputs=f"{HULL} {MASS} {WING} {THRUST} {BELOW} mast.length water.chop",
+        inputs=f"{HULL} {MASS} {WING} {THRUST} {RUN} mast.length water.chop",
         no_solution=np.asarray(~run.open.any(axis=1)), sought="a speed that the rider can hold at all", beyond=beyond,
     )  # fmt: skip
 
@@ -149,7 +155,7 @@ def _time(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         capacity=np.full_like(time, PATIENCE), unit="s", required=0.25,
         required_why="the rider holds a posture, and the drive its peak current, for so long only (common practice)",
         source="Integral of m dV over thrust less resistance", model="passage.time_and_distance",
-        inputs=f"{HULL} {MASS} {WING} {THRUST} {BELOW} rider.posture mast.length water.chop",
+        inputs=f"{HULL} {MASS} {WING} {THRUST} {RUN} rider.posture mast.length water.chop",
         applies=run.found & run.passage.found,
         beyond=beyond,
     )  # fmt: skip

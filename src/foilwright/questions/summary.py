@@ -7,6 +7,7 @@ import numpy as np
 from foilwright.core.model import Array
 from foilwright.physics.water import GRAVITY
 from foilwright.questions.state import RUN_SPEEDS, SPEEDS, State
+from foilwright.questions.state.link import margin_map
 from foilwright.questions.state.weights import POSTURES
 
 
@@ -60,4 +61,5 @@ def curves(state: State) -> dict[str, dict[str, Array]]:
             "time": ride.time[0], "state_of_charge": ride.state_of_charge[0], "voltage": ride.voltage[0],
             "current": ride.current[0],
         },
+        "obey": margin_map(state.craft, state.link),
     }  # fmt: skip

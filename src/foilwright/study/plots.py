@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import io
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -34,6 +35,8 @@ CAUSES = (
     ("drag_air", "air", "#7d1f4f"),
 )
 """Drag by cause in the order in which it is stacked; light beside dark, so that each border shows."""
+LINK = ("#f3cdb4", "#f3ecd2", "#d5e6f2")
+"""Less than nothing to spare, less than is needed, enough; each border is a line with its number."""
 BEHIND: Any = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.75, "pad": 1.5}
 """What lies behind words that stand in a plot."""
 STYLE: Any = {
@@ -59,14 +62,19 @@ def write(answers: Answers, folder: Path) -> list[Path]:
     PlaceError
         The folder cannot be made, or a file in it cannot be written.
     """
+    return draw(folder, {name: functools.partial(drawn, answers) for name, drawn in PLOTS.items()})
+
+
+def draw(folder: Path, figures: Mapping[str, Callable[[], Figure]]) -> list[Path]:
+    """Draw figures into a folder under their names; return the files, PNG and SVG of each."""
     import matplotlib as mpl  # noqa: PLC0415 - takes half a second
 
     made = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with mpl.rc_context(STYLE):
-            for name, draw in PLOTS.items():
-                figure = draw(answers)
+            for name, drawn in figures.items():
+                figure = drawn()
                 made += [_save(figure, folder / f"{name}.{kind}") for kind in ("png", "svg")]
     except OSError as error:
         raise PlaceError(f"{folder} cannot be written: {error.strerror or error}") from error
@@ -85,15 +93,20 @@ def _save(figure: Figure, path: Path) -> Path:
 
 
 def _figure(answers: Answers, title: str, told: str, rows: int, tall: float, **extra: Any) -> tuple[Figure, list[Axes]]:
-    """Return a figure with a heading and panels above each other."""
+    """Return a figure of one build with a heading and panels above each other."""
+    return panels(f"{answers.build.name}: {title}", told, rows, tall, sharex=True, **extra)
+
+
+def panels(heading: str, told: str, rows: int, tall: float, **extra: Any) -> tuple[Figure, list[Axes]]:
+    """Return a figure with a heading, a sentence below it, and panels above each other."""
     from matplotlib.figure import Figure  # noqa: PLC0415
 
     figure = Figure(figsize=(WIDE, tall), layout="constrained")
     figure.get_layout_engine().set(rect=(0.0, 0.0, 1.0, 1.0 - 0.62 / tall))  # type: ignore[union-attr,call-arg]
-    panels = figure.subplots(rows, 1, sharex=True, squeeze=False, **extra)[:, 0]
-    figure.text(0.014, 1.0 - 0.10 / tall, f"{answers.build.name}: {title}", va="top", size=12.5, weight="bold")
+    made = figure.subplots(rows, 1, squeeze=False, **extra)[:, 0]
+    figure.text(0.014, 1.0 - 0.10 / tall, heading, va="top", size=12.5, weight="bold")
     figure.text(0.014, 1.0 - 0.36 / tall, told, va="top", color=FAINT)
-    return figure, list(panels)
+    return figure, list(made)
 
 
 def _verdict(answers: Answers, question: str) -> str:
@@ -312,7 +325,33 @@ def _endure(answers: Answers) -> Figure:
     return figure
 
 
+def _obey(answers: Answers) -> Figure:
+    curve = answers.curves["obey"]
+    away, up = np.unique(curve["distance"]), np.unique(curve["antenna_height"])
+    margin = curve["margin"].reshape(away.size, up.size).T
+    stated = bool(np.isfinite(margin).all())
+    told = "Margin of the throttle's link, body and hand between, its error not yet taken off"
+    figure, (axes,) = _figure(
+        answers, f"the link over distance{_verdict(answers, 'obey')}",
+        told if stated else "The place of the antenna is not stated", 1, 4.6,
+    )  # fmt: skip
+    axes.set(xlabel="distance of the hand from the board [m]", ylabel="antenna over the water [m]", xscale="log")
+    axes.set_xticks([2, 5, 10, 20, 50, 100], ["2", "5", "10", "20", "50", "100"])
+    axes.minorticks_off()
+    axes.set(xlim=(away[0], away[-1]), ylim=(up[0], up[-1]))
+    axes.axhline(0.0, color=BLUE, linewidth=1.2)
+    if stated:
+        axes.contourf(away, up, margin, levels=[-400.0, 0.0, 25.0, 400.0], colors=LINK)
+        lines = axes.contour(away, up, margin, levels=[-60, -30, 0, 10, 25, 40, 60], colors=INK, linewidths=1.0)
+        axes.clabel(lines, fmt=lambda level: f"{level:.0f} dB", fontsize=8.0)
+    axes.annotate(
+        "under water", (away[-1], 0.0), (-4, -4), textcoords="offset points", va="top", ha="right", color=INK, size=8.5,
+        bbox=BEHIND,
+    )  # fmt: skip
+    return figure
+
+
 PLOTS: dict[str, Callable[[Answers], Figure]] = {
-    "rise": _rise, "balance": _balance, "fly": _fly, "endure": _endure,
+    "rise": _rise, "balance": _balance, "fly": _fly, "endure": _endure, "obey": _obey,
 }  # fmt: skip
 """File name to what draws it."""

@@ -6,15 +6,19 @@ from typing import Literal
 
 from foilwright.build.schema.base import Block
 from foilwright.build.schema.box import Box
+from foilwright.build.schema.factors import Factors
 from foilwright.build.schema.field import Assumed, Meta, span, text
 from foilwright.build.schema.foils import Fuselage, Mast, Pod, Stabiliser, Surface, Wing
 from foilwright.build.schema.hull import Board, Part
 from foilwright.build.schema.measured import Measured
 from foilwright.build.schema.people import Leg, Ride, Rider, Targets, Water
-from foilwright.build.schema.power import CELL_KINDS, Cell, Controller, Gear, Motor, Pack, Propeller, Wires
+from foilwright.build.schema.power import CELL_KINDS, Cell, Controller, Gear, Motor, Pack, Propeller
 from foilwright.build.schema.radio import Radio
+from foilwright.build.schema.structure import Base, Laminate, Loads, Sun
+from foilwright.build.schema.wiring import Charger, Joint, Wires
 
 __all__ = [
+    "BEHIND",
     "CELL_KINDS",
     "LISTS",
     "OPTIONAL",
@@ -22,6 +26,7 @@ __all__ = [
     "TABLES",
     "Assumed",
     "Block",
+    "Joint",
     "Leg",
     "Meta",
     "Part",
@@ -52,10 +57,17 @@ class Root(Block):
     cell: Cell
     pack: Pack
     wires: Wires = Wires()
+    joint: tuple[Joint, ...] = ()
+    charger: Charger = Charger()
     box: Box = Box()
     radio: Radio = Radio()
     ride: Ride
     targets: Targets = Targets()
+    base: Base = Base()
+    laminate: Laminate = Laminate()
+    sun: Sun = Sun()
+    loads: Loads = Loads()
+    factors: Factors = Factors()
     measured: Measured = Measured()
 
 
@@ -75,18 +87,29 @@ TABLES: dict[str, type[Block]] = {
     "cell": Cell,
     "pack": Pack,
     "wires": Wires,
+    "charger": Charger,
     "box": Box,
     "radio": Radio,
     "ride": Ride,
     "targets": Targets,
+    "base": Base,
+    "laminate": Laminate,
+    "sun": Sun,
+    "loads": Loads,
+    "factors": Factors,
     "measured": Measured,
 }
 """The plain tables by name, in the order of the file."""
 
-LISTS: dict[str, type[Block]] = {"part": Part, "ride.leg": Leg}
+LISTS: dict[str, type[Block]] = {"part": Part, "joint": Joint, "ride.leg": Leg}
 """The lists of tables; an entry is addressed by its ``name``: ``part.battery.x``."""
 
-OPTIONAL = frozenset({"fuselage", "pod", "gear", "controller", "wires", "box", "radio", "targets", "measured"})
+BEHIND: dict[str, tuple[str, ...]] = {"board": ("part",), "wires": ("joint",), "ride": ("ride.leg",)}
+"""The lists that stand behind a table in a new file."""
+
+OPTIONAL = frozenset(
+    {"fuselage", "pod", "gear", "controller", "wires", "charger", "box", "radio", "targets", "base", "laminate", "sun", "loads", "factors", "measured"}
+)
 """Tables that may be left out altogether."""
 
 ORDER: tuple[tuple[str, str, str], ...] = (

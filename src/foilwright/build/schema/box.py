@@ -14,6 +14,10 @@ SEALS = (
     "cord",
 )
 HOSTS = ("printed pla", "printed petg", "printed abs", "printed asa", "printed pa12", "birch plywood", "glass laminate")
+WALLS = (
+    "printed petg", "printed pla", "printed abs", "glass laminate", "carbon laminate", "plywood", "extruded foam",
+    "aluminium 5052", "stainless steel",
+)  # fmt: skip
 CAUTIOUS = "the cautious case"
 
 
@@ -198,12 +202,7 @@ class Box(Block):
         "Pa", "pressure at which that relief opens", ("0 kPa", "200 kPa"), "10 kPa", fixed=LIMIT
     )
     desiccant: float | None = quantity(
-        "kg",
-        "dry mass of drying gel in the box",
-        ("0 g", "2 kg"),
-        "20 g",
-        beach=True,
-        default=assume("0 g", "0 g", "50 g", "none unless stated"),
+        "kg", "dry mass of drying gel in the box (0 g: none)", ("0 g", "2 kg"), "20 g", beach=True
     )
     damp: float | None = quantity(
         "kg",
@@ -212,4 +211,23 @@ class Box(Block):
         "1 g",
         beach=True,
         default=assume("1 g", "0 g", "5 g", PRACTICE),
+    )
+    wall_material: str | None = choice(
+        "what the walls of the box are made of, for the heat that they pass",
+        WALLS,
+        default=assume("printed petg", "printed petg", "aluminium 5052", PRACTICE),
+    )
+    wall_thickness: float | None = quantity(
+        "m",
+        "thickness of the walls that meet the air outside",
+        ("0.5 mm", "60 mm"),
+        "4 mm",
+        default=assume("4 mm", "2 mm", "8 mm", PRACTICE),
+    )
+    air_area: float | None = quantity(
+        "m^2",
+        "area of lid and walls that meet the air outside",
+        ("50 cm^2", "2 m^2"),
+        "800 cm^2",
+        default=assume("800 cm^2", "400 cm^2", "2000 cm^2", "the lid of a box let into the deck"),
     )

@@ -227,6 +227,11 @@ def choice(
     )
 
 
+def flag(says: str) -> Any:
+    """Declare a field that is true or false."""
+    return _field(Meta(kind="flag", says=says, example="true", fixed="what is joined is told, not varied"))
+
+
 def text(says: str, example: str, *, required: bool = False) -> Any:
     """Declare a free text."""
     return _field(

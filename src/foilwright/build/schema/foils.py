@@ -7,24 +7,16 @@ from typing import Any, ClassVar
 from pydantic import model_validator
 from pydantic_core import PydanticCustomError
 
+from foilwright.build.schema import structure
 from foilwright.build.schema.base import Block
-from foilwright.build.schema.field import assume, choice, quantity, ratio
+from foilwright.build.schema.field import assume, choice, count, quantity, ratio
 from foilwright.build.schema.people import PRACTICE
+from foilwright.build.schema.structure import MATERIALS, SIZES
 from foilwright.core.data import table
 
 SECTIONS = table("sections").texts["section"]
 SYMMETRICAL = tuple(name for name in SECTIONS if name.startswith("naca00"))
 FINISHES = ("polished", "sanded", "printed")
-MATERIALS = (
-    "aluminium",
-    "carbon laminate",
-    "glass laminate",
-    "printed pla",
-    "printed petg",
-    "timber",
-    "stainless steel",
-)
-
 
 class Surface(Block):
     """A lifting surface, written by exactly two of area, span, aspect_ratio and mean_chord."""
@@ -96,6 +88,11 @@ class Surface(Block):
         "1.1 kg",
         fixed="a weighed mass is a fact",
     )
+    wall: float | None = structure.wall()
+    infill: float | None = structure.infill()
+    pattern: str | None = structure.pattern()
+    print: str | None = structure.print_direction("lying")
+    wrap: int | None = structure.wrap()
 
     @model_validator(mode="after")
     def _two_sizes(self) -> Any:
@@ -199,6 +196,34 @@ class Mast(Block):
         "2.1 kg",
         fixed="a weighed mass is a fact",
     )
+    wall: float | None = structure.wall()
+    infill: float | None = structure.infill()
+    pattern: str | None = structure.pattern()
+    print: str | None = structure.print_direction("standing")
+    wrap: int | None = structure.wrap()
+    duct: float | None = quantity(
+        "m", "diameter of the duct for the leads, in a solid or filled mast (left out: none)", ("2 mm", "40 mm"), "12 mm"
+    )
+    rods: int | None = count("rods along it inside (left out: none)", (0, 3), 2)
+    rod_diameter: float | None = quantity("m", "diameter of a rod (left out: 6 mm)", ("2 mm", "20 mm"), "6 mm")
+    plate_width: float | None = quantity(
+        "m", "width along the chord of a flat bar inside (left out: none)", ("5 mm", "15 cm"), "40 mm"
+    )
+    plate_thickness: float | None = quantity(
+        "m", "thickness of the flat bar (left out: 5 mm)", ("1 mm", "20 mm"), "5 mm"
+    )
+    spar: str | None = choice(
+        "what rods and flat bar are made of",
+        ("stainless steel cold drawn", "stainless steel", "steel", "aluminium", "aluminium 6082", "carbon rods"),
+        default=assume("stainless steel cold drawn", "aluminium", "stainless steel cold drawn", PRACTICE),
+    )
+    pieces: int | None = count("lengths that it is printed in and joined from (left out: one)", (1, 6), 3)
+    joint: float | None = ratio(
+        "share of its strength that a joint between lengths reaches",
+        (0.0, 1.0),
+        0.5,
+        default=assume(0.5, 0.3, 0.8, "butt joints with epoxy and pegs, judgement"),
+    )
 
 
 class Fuselage(Block):
@@ -232,6 +257,14 @@ class Fuselage(Block):
         ("0.02 kg", "10 kg"),
         "0.9 kg",
         fixed="a weighed mass is a fact",
+    )
+    print: str | None = structure.print_direction("lying")
+    socket: float | None = quantity(
+        "m",
+        "length that it sits in its socket on either side of the mast",
+        ("1 cm", "30 cm"),
+        "70 mm",
+        default=assume("70 mm", "50 mm", "100 mm", PRACTICE),
     )
 
 
@@ -289,4 +322,23 @@ class Pod(Block):
         "what fills the housing",
         ("air", "oil", "water"),
         default=assume("air", "air", "oil", PRACTICE),
+    )
+    mount: str | None = choice(
+        "how the motor is held: bolts through metal, or heat-set inserts in a print",
+        ("through bolts", "heat-set inserts"),
+        default=assume("through bolts", "heat-set inserts", "through bolts", PRACTICE),
+    )
+    mount_size: str | None = choice(
+        "thread of the screws that hold the motor", SIZES, default=assume("M4", "M4", "M6", PRACTICE)
+    )
+    mount_bolts: int | None = count("screws that hold the motor", (2, 8), 4, default=assume(4, 3, 6, PRACTICE))
+    mount_circle: float | None = quantity(
+        "m",
+        "diameter of the circle of those screws",
+        ("1 cm", "14 cm"),
+        "40 mm",
+        default=assume("40 mm", "25 mm", "60 mm", PRACTICE),
+    )
+    material: str | None = choice(
+        "what holds the motor is made of", MATERIALS, default=assume("aluminium", "printed pla", "aluminium", PRACTICE)
     )

@@ -119,11 +119,36 @@ class Measured(Block):
     )
     drop_outs: float | None = quantity(
         "1",
-        "share of packets lost with a wet towel over the antenna and the body between (left out: no test was made)",
+        "share of packets lost, board on the wet beach, wet towel over the antenna, body between (left out: no test)",
         ("0.0001 %", "99 %"),
         "0.5 %",
         fixed=FACT,
     )
     drop_out_distance: float | None = quantity(
-        "m", "distance of that test (left out: the distance at which it must obey)", ("1 m", "200 m"), "10 m", fixed=FACT
+        "m",
+        "distance of that test (left out: the distance at which it must obey)",
+        ("1 m", "200 m"),
+        "10 m",
+        fixed=FACT,
+    )
+    print_along: float | None = quantity(
+        "Pa",
+        "strength of a printed coupon pulled along its layers (left out: that of the book)",
+        ("1 MPa", "400 MPa"),
+        "38 MPa",
+        fixed=FACT,
+    )
+    print_across: float | None = quantity(
+        "Pa",
+        "strength of a printed coupon pulled across its layers (left out: that of the book)",
+        ("0.5 MPa", "200 MPa"),
+        "21 MPa",
+        fixed=FACT,
+    )
+    laminate_strength: float | None = quantity(
+        "Pa",
+        "strength of a coupon of the laminate in tension (left out: that of the book)",
+        ("10 MPa", "2000 MPa"),
+        "170 MPa",
+        fixed=FACT,
     )

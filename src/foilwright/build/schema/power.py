@@ -1,4 +1,4 @@
-"""Motor, gear, propeller, controller, cells, pack and wires."""
+"""Motor, gear, propeller, controller, cells and pack."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from foilwright.build.schema.people import PRACTICE
 from foilwright.core.data import table
 
 CELL_KINDS = table("cells/kinds").texts["kind"]
+SEATS = table("heat/derating").texts["place"]
 LIMIT = "a limit comes with the part"
 
 
@@ -212,6 +213,78 @@ class Controller(Block):
         "8 cm",
         default=assume("8 cm", "5 cm", "12 cm", PRACTICE),
     )
+    capacitance: float | None = quantity(
+        "F",
+        "capacitance at the input of the controller",
+        ("10 uF", "50 mF"),
+        "1 mF",
+        default=assume("1 mF", "0.5 mF", "5 mF", PRACTICE),
+    )
+    seat: str | None = choice(
+        "where the controller sits: in the box, on a plate that water wets, in mast or pod, in a stream of air",
+        SEATS,
+        default=assume("closed box", "closed box", "mast or pod", "the cautious case"),
+    )
+    temperature_limit: float | None = quantity(
+        "K",
+        "temperature at which the controller cuts back or fails",
+        ("50 degC", "150 degC"),
+        "90 degC",
+        fixed=LIMIT,
+        default=assume("90 degC", "80 degC", "100 degC", "power transistors and capacitors are derated from 80 to 100 degC"),
+    )
+    label_current: float | None = quantity(
+        "A", "continuous motor current on the label of the controller", ("5 A", "1000 A"), "120 A", fixed=LIMIT
+    )
+    skin_area: float | None = quantity(
+        "m^2",
+        "surface of the controller that meets the air of the box",
+        ("5 cm^2", "2000 cm^2"),
+        "200 cm^2",
+        default=assume("200 cm^2", "100 cm^2", "400 cm^2", PRACTICE),
+    )
+    sink_area: float | None = quantity(
+        "m^2",
+        "surface of the fins of a sink in the box (0 cm^2: there is none)",
+        ("0 cm^2", "20000 cm^2"),
+        "1000 cm^2",
+        default=assume("0 cm^2", "0 cm^2", "1500 cm^2", "none unless stated"),
+    )
+    sink_mass: float | None = quantity(
+        "kg",
+        "mass of that sink",
+        ("0 kg", "10 kg"),
+        "0.3 kg",
+        default=assume("0.3 kg", "0.1 kg", "1 kg", PRACTICE),
+    )
+    plate_area: float | None = quantity(
+        "m^2",
+        "surface of plate, mast or pod by which the controller meets the water",
+        ("5 cm^2", "3000 cm^2"),
+        "100 cm^2",
+        default=assume("100 cm^2", "50 cm^2", "300 cm^2", PRACTICE),
+    )
+    plate_mass: float | None = quantity(
+        "kg",
+        "mass of that plate, or of the part of mast or pod that warms with it",
+        ("10 g", "10 kg"),
+        "0.2 kg",
+        default=assume("0.2 kg", "0.1 kg", "1 kg", PRACTICE),
+    )
+    pad_resistance: float | None = quantity(
+        "K/W",
+        "thermal resistance from the controller to that plate, through pad or potting",
+        ("0.01 K/W", "5 K/W"),
+        "0.1 K/W",
+        default=assume("0.15 K/W", "0.07 K/W", "0.5 K/W", "pads of 1 to 3 W/(m K), 0.5 to 2 mm thick"),
+    )
+    plate_wet: float | None = quantity(
+        "1",
+        "share of a plate under the board that spray wets while it flies",
+        ("0 %", "100 %"),
+        "30 %",
+        default=assume("30 %", "10 %", "60 %", "engineering estimate"),
+    )
 
 
 class Cell(Block):
@@ -228,6 +301,9 @@ class Cell(Block):
     )
     current_limit: float | None = quantity(
         "A", "current that one cell bears continuously", ("0.5 A", "1000 A"), "20 A", fixed=LIMIT
+    )
+    charge_limit: float | None = quantity(
+        "A", "current with which one cell may be charged", ("0.05 A", "500 A"), "2.1 A", fixed=LIMIT
     )
     temperature_limit: float | None = quantity(
         "K",
@@ -312,23 +388,4 @@ class Pack(Block):
         ("0.3 kg", "60 kg"),
         "7.4 kg",
         fixed="a weighed mass is a fact",
-    )
-
-
-class Wires(Block):
-    """The leads between controller and motor."""
-
-    phase_area: float | None = quantity(
-        "m^2",
-        "copper area of one phase lead",
-        ("0.5 mm^2", "50 mm^2"),
-        "6 mm^2",
-        default=assume("6 mm^2", "4 mm^2", "10 mm^2", PRACTICE),
-    )
-    phase_length: float | None = quantity(
-        "m",
-        "length of one phase lead",
-        ("5 cm", "3 m"),
-        "1.2 m",
-        default=assume("1.2 m", "0.8 m", "1.6 m", PRACTICE),
     )

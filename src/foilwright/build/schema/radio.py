@@ -42,17 +42,9 @@ class Radio(Block):
         default=assume("plain", "plain", "spread", CAUTIOUS),
         fixed="it comes with the radio",
     )
-    antenna_place: str | None = choice(
-        "where the receiver's antenna is",
-        PLACES,
-        default=assume("in the box below deck", "in the box below deck", "above deck on a stub", CAUTIOUS),
-    )
+    antenna_place: str | None = choice("where the receiver's antenna is", PLACES)
     antenna_height: float | None = quantity(
-        "m",
-        "height of the middle of that antenna above the bottom at the tail",
-        ("0 cm", "1.5 m"),
-        "20 cm",
-        default=assume("8 cm", "4 cm", "20 cm", PRACTICE),
+        "m", "height of the middle of that antenna above the bottom at the tail", ("0 cm", "1.5 m"), "20 cm"
     )
     antenna_x: float | None = quantity(
         "m", "place of that antenna, forward from the tail (left out: that of the pack)", ("-0.2 m", "3.2 m"), "1.4 m"

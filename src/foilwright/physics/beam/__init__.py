@@ -11,6 +11,7 @@ from foilwright.physics.beam.limits import (
     utilisation,
     wall_buckling,
 )
+from foilwright.physics.beam.shell import shell_share, shell_wall
 from foilwright.physics.beam.shapes import Section, Shape, Stress, layered, rectangle, round_bar, stresses
 
 __all__ = [
@@ -34,6 +35,8 @@ __all__ = [
     "rectangle",
     "room",
     "round_bar",
+    "shell_share",
+    "shell_wall",
     "stresses",
     "twisted",
     "utilisation",

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -102,12 +103,7 @@ class Branches:
         at_start, at_end = (
             np.array([place[getattr(one, side)] for one in carries], dtype=np.intp) for side in ("start", "end")
         )
-        ohms = _stack(
-            [
-                np.asarray(one.series_resistance) if isinstance(one, Controller) else _ohms(one, temperature)
-                for one in carries
-            ]
-        )
+        ohms = _stack(_each(carries, temperature))
         source = np.array([isinstance(one, Module | Controller) for one in carries], dtype=bool)
         return cls(
             names=tuple(one.name for one in carries),
@@ -121,6 +117,11 @@ class Branches:
             resistance=np.where(np.isnan(ohms), STAND_IN, ohms),
             known=np.asarray(~np.isnan(ohms).any(axis=-1)),
         )
+
+    def charged(self, network: Network) -> Branches:
+        """Return the same with the modules at their full voltage."""
+        volts = _stack([_volts(network.named(name), full=True) for name in self.names])
+        return replace(self, open_voltage=volts)
 
     def solve(self, *, power: Array | float = 0.0, current: Array | float = 0.0) -> Solution:
         """Return the network under load; ``power`` [W] and ``current`` [A] are (..., k)."""
@@ -140,6 +141,23 @@ class Branches:
             plus=self.plus, minus=self.minus, open_voltage=self.open_voltage, resistance=self.resistance,
             joint=self.joints.index(joint),
         )  # fmt: skip
+
+
+def _each(carries: list[TwoPole], temperature: Array | float) -> list[Array]:
+    """Return the resistance of each element [ohm]; elements of one pattern are worked out once."""
+    done: dict[tuple[Any, ...], Array] = {}
+    out = []
+    for one in carries:
+        marks: tuple[Any, ...] = (type(one), one.name)
+        if isinstance(one, Lead):
+            marks = (Lead, id(one.area), id(one.length), id(one.stranding))
+        elif isinstance(one, Contact):
+            marks = (Contact, id(one.diameter), id(one.worn), id(one.resistance))
+        if marks not in done:
+            known = isinstance(one, Controller)
+            done[marks] = np.asarray(one.series_resistance) if known else _ohms(one, temperature)  # type: ignore[attr-defined]
+        out.append(done[marks])
+    return out
 
 
 def _live(carries: list[TwoPole]) -> list[TwoPole]:

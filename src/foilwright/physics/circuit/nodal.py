@@ -90,9 +90,9 @@ class Mesh:
         if np.any(made != made[0]):
             raise ModelError("a branch is open in all designs of a block or in none")
         island = _islands(joints, p[made[0]], m[made[0]])
-        heads = {label: int(np.argmax(island == label)) for label in np.unique(island).tolist()}
+        heads = {label: int(np.argmax(island == label)) for label in sorted(set(island.tolist()))}
         heads[int(island[others[0]])] = int(others[0])
-        kept = np.setdiff1d(np.arange(joints), list(heads.values()))
+        kept = np.flatnonzero(np.bincount(list(heads.values()), minlength=joints) == 0)
         conductance = np.where(shut, 1.0 / ohms, 0.0)
         return Mesh(
             incidence=incidence, island=island, kept=kept, conductance=conductance,
@@ -146,6 +146,8 @@ def _settle(rest: Array, matrix: Array, power: Array, current: Array) -> tuple[A
     """Return the voltages of loads of constant power and current (..., k), and where they exist."""
     own = np.diagonal(matrix, axis1=-2, axis2=-1)
     room = rest - (matrix @ current[..., None])[..., 0]
+    if not power.any():
+        return room, np.ones(room.shape[:-1], dtype=bool)
     under = room * room - 4.0 * own * power
     found = np.asarray(np.all((under >= 0.0) & (room > 0.0) | (power == 0.0), axis=-1))
     fed = (under >= 0.0) & (power != 0.0)

@@ -54,6 +54,7 @@ class Lumps:
     reference: float
     fixed: Index
     free: Index
+    bends: bool  # whether a link grows with the difference of temperature
 
     @staticmethod
     def of(
@@ -80,13 +81,9 @@ class Lumps:
             exponent=np.asarray(exponent, dtype=np.float64) + np.zeros(one.size),
             reference=reference,
             fixed=held,
-            free=np.setdiff1d(np.arange(nodes), held),
+            free=np.flatnonzero(np.bincount(held, minlength=nodes) == 0),
+            bends=bool(np.any(np.asarray(exponent) != 0.0)),
         )
-
-    @property
-    def bends(self) -> bool:
-        """Whether a link grows with the difference of temperature."""
-        return bool(np.any(self.exponent != 0.0))
 
     def at(self, temperature: Array) -> Array:
         """Return the conductances (..., b) at temperatures (..., N)."""
@@ -236,25 +233,26 @@ def transient(
     now[..., network.fixed] = held
     out = [now]
     for k in range(steps):
-        span = np.broadcast_to((clock[..., k + 1] - clock[..., k])[..., None], stores.shape)
-        around = {"held": held, "stores": stores, "load": made[..., k, :][..., network.free]}
-        whole = _euler(network, now, **around, span=span)
-        half = _euler(network, now, **around, span=0.5 * span)
-        twice = _euler(network, half, **around, span=0.5 * span)
+        rate = stores / (clock[..., k + 1] - clock[..., k])[..., None]
+        load = made[..., k, :][..., network.free]
+        whole, half = _euler(network, now, held=held, load=load, rates=np.stack([rate, 2.0 * rate]))
+        (twice,) = _euler(network, half, held=held, load=load, rates=2.0 * rate[None])
         now = 2.0 * twice - whole
         out.append(now)
     return Warming(time=clock, temperature=np.stack(out, axis=-2))
 
 
-def _euler(network: Lumps, now: Array, *, held: Array, stores: Array, load: Array, span: Array) -> Array:
-    """Return the temperatures after one implicit step, films as at its beginning."""
+def _euler(network: Lumps, now: Array, *, held: Array, load: Array, rates: Array) -> Array:
+    """Return the temperatures after implicit steps of several lengths (k, ..., N), films as at their beginning.
+
+    ``rates`` (k, ..., free) are heat stored over length of the step [W/K].
+    """
     inner, sent = network.split(network.at(now), held)
-    rate = stores / span
-    count = np.arange(rate.shape[-1])
-    left = np.array(np.broadcast_to(inner, (*rate.shape, rate.shape[-1])))
-    left[..., count, count] += rate
-    right = rate * now[..., network.free] + load + sent
-    out = now.copy()
+    count = np.arange(rates.shape[-1])
+    left = np.array(np.broadcast_to(inner, (*rates.shape, rates.shape[-1])))
+    left[..., count, count] += rates
+    right = rates * now[..., network.free] + load + sent
+    out = np.array(np.broadcast_to(now, (*rates.shape[:-1], now.shape[-1])))
     out[..., network.free] = np.linalg.solve(left, right[..., None])[..., 0]
     return out
 

@@ -1,5 +1,6 @@
 """What guards wires and people: sizes of wires and fuses, and the rules on a drawn network."""
 
+from foilwright.core.model import Array
 from foilwright.network import Network
 from foilwright.physics.protection.guards import (
     fuse_interrupting,
@@ -41,7 +42,7 @@ from foilwright.physics.protection.sizing import (
     opening_time,
     pulse_share,
 )
-from foilwright.physics.protection.survey import Fault, Rule, Survey
+from foilwright.physics.protection.survey import Fault, Rule, Survey, held
 
 RULES: tuple[Rule, ...] = (
     dead_short, reversed_module, unequal_strings, module_left_out, mixed_cells,
@@ -58,12 +59,15 @@ class Inspection(tuple[Fault, ...]):
     __slots__ = ()
 
     @classmethod
-    def of(cls, network: Network, *, ambient: float = 313.15) -> "Inspection":
+    def of(cls, network: Network, *, ambient: Array | float = 313.15) -> "Inspection":
         """Look at a network with every rule; ``ambient`` [K] is the temperature around the leads."""
-        survey = Survey.of(network, ambient=ambient)
-        return cls(
-            fault for rule in RULES for fault in sorted(rule.look(survey), key=lambda one: (one.kind, one.joints))
-        )
+        return cls(held(one for found in looks(network, ambient=ambient).values() for one in found))
+
+
+def looks(network: Network, *, ambient: Array | float = 313.15) -> dict[str, list[Fault]]:
+    """Return by name of rule what each rule compared, whether it is a fault or not."""
+    survey = Survey.of(network, ambient=ambient)
+    return {rule.name: sorted(rule.look(survey), key=lambda one: (one.kind, one.joints)) for rule in RULES}
 
 
 __all__ = [
@@ -80,6 +84,7 @@ __all__ = [
     "fuse_size",
     "heating_current",
     "heating_time",
+    "looks",
     "opening_time",
     "pulse_share",
 ]

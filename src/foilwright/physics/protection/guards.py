@@ -7,8 +7,8 @@ import numpy as np
 from foilwright.core.model import Array
 from foilwright.network import Controller, Fuse, Lead, Module, Receiver, Supply, Switch, TwoPole
 from foilwright.physics.circuit.branches import Branches
-from foilwright.physics.protection.sizing import ampacity, fuse_size
-from foilwright.physics.protection.survey import Fault, Flags, Survey, fault, keep, rule
+from foilwright.physics.protection.sizing import fuse_size
+from foilwright.physics.protection.survey import Fault, Flags, Survey, fault, rule
 
 SPARK = 0.5
 """Energy in a controller's capacitors from which they are to be filled slowly [J] (judgement)."""
@@ -105,29 +105,29 @@ def fuse_place(survey: Survey) -> list[Fault]:
     poles = {joint for one in survey.each(Module) for joint in (one.start, one.end)}
     heavy = {name for one in survey.each(Controller) for name, part in survey.share(one).items() if part != 0.0}
     taps = poles | {end for one in survey.each(Lead) if one.name in heavy for end in (one.start, one.end)}
+    sheathed = any(np.any(one.sheathed) for one in survey.each(Lead))
     out = []
     for one in fuses:
         from_where = poles if one.name in heavy else taps
         far, open_way = (
             np.minimum(found[one.start], found[one.end])
-            for found in (survey.distance(frozenset(from_where), bare=bare) for bare in (False, True))
+            for found in (survey.distance(frozenset(from_where), bare=bare) for bare in (False, sheathed))
         )
         allowed = np.where(open_way > 0.0, NEAR, NEAR_SHEATHED)
-        if np.any(far > allowed):
-            out.append(
-                fault(
-                    kind="fuse place",
-                    joints=(one.name, one.start),
-                    wrong=f"{one.name} sits too far along the lead: what lies before it is not guarded",
-                    do="move it to the pole of the pack, within 18 cm of lead (1 m in a sheath)",
-                    meaning="burns",
-                    source=CFR,
-                    demand=far,
-                    capacity=allowed,
-                    unit="m",
-                    applies=far > allowed,
-                )
+        out.append(
+            fault(
+                kind="fuse place",
+                joints=(one.name, one.start),
+                wrong=f"{one.name} sits too far along the lead: what lies before it is not guarded",
+                do="move it to the pole of the pack, within 18 cm of lead (1 m in a sheath)",
+                meaning="burns",
+                source=CFR,
+                demand=far,
+                capacity=allowed,
+                unit="m",
+                applies=far > allowed,
             )
+        )
     return out
 
 
@@ -137,8 +137,7 @@ def fuse_voltage(survey: Survey) -> list[Fault]:
     out: list[Fault] = []
     for one in _carrying(survey):
         volts, limit = survey.voltage_at(one.name), np.asarray(one.voltage_limit)
-        keep(
-            out,
+        out.append(
             fault(
                 kind="fuse voltage",
                 joints=(one.name,),
@@ -168,8 +167,7 @@ def fuse_interrupting(survey: Survey) -> list[Fault]:
             places = [branches.joints.index(end) for end in (one.start, one.end)]
             most = np.maximum(most, np.abs(found.current[..., places]).max(axis=-1))
         limit = np.asarray(one.interrupting)
-        keep(
-            out,
+        out.append(
             fault(
                 kind="fuse interrupting",
                 joints=(one.name,),
@@ -218,8 +216,7 @@ def fuse_too_small(survey: Survey) -> list[Fault]:
         current = np.where(branches.known, flows[..., branches.names.index(one.name)], np.nan)
         least = fuse_size(current=current, allowed=np.nan, voltage=0.0).least
         rating = np.asarray(one.rating, dtype=np.float64)
-        keep(
-            out,
+        out.append(
             fault(
                 kind="fuse too small",
                 joints=(one.name,),
@@ -250,14 +247,11 @@ def fuse_too_large(survey: Survey) -> list[Fault]:
             continue
         port = max(served, key=lambda one: (abs(survey.share(one)[lead.name]), one.name))
         opens = _opening(survey, lead, port, fuses)
-        bears = ampacity(
-            area=lead.area, insulation=lead.insulation, ambient=survey.ambient, bundled=lead.bundled
-        ).current
+        bears = survey.bears(lead)
         largest = fuse_size(current=0.0, allowed=bears, voltage=survey.voltage_at(lead.name)).largest
         guards = np.stack(np.broadcast_arrays(*opens))
         smallest = guards.min(axis=0)
-        keep(
-            out,
+        out.append(
             fault(
                 kind="fuse too large",
                 joints=(lead.name, *(one.name for one, at in zip(fuses, opens, strict=True) if np.any(at == smallest))),
@@ -290,11 +284,10 @@ def _opening(survey: Survey, lead: Lead, port: TwoPole, fuses: list[Fuse]) -> li
 
 def _passes(survey: Survey, name: str, port: TwoPole, fuses: list[Fuse], guards: Flags) -> Flags:
     """Say for which designs a lead still carries current with all fuses open that guard it."""
-    columns = guards.reshape(len(fuses), -1)
-    sets, which = np.unique(columns, axis=1, return_inverse=True)
     bare = tuple(one.name for group in survey.bare for one in group)
-    still = []
-    for row in sets.T.tolist():
-        opened = (one.name for one, is_open in zip(fuses, row, strict=True) if is_open)
-        still.append(name in survey.flow(*survey.idle, *bare, *opened, through=(port,)).carries)
-    return np.array(still)[which.reshape(-1)].reshape(guards.shape[1:])
+    still: dict[tuple[bool, ...], bool] = {}
+    columns = [tuple(column) for column in guards.reshape(len(fuses), -1).T.tolist()]
+    for column in set(columns):
+        opened = (one.name for one, is_open in zip(fuses, column, strict=True) if is_open)
+        still[column] = name in survey.flow(*survey.idle, *bare, *opened, through=(port,)).carries
+    return np.array([still[column] for column in columns]).reshape(guards.shape[1:])

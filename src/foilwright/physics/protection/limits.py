@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from foilwright.network import Bond, Contact, Controller, Module, Motor, Receiver, Supply
-from foilwright.physics.protection.survey import Fault, Survey, fault, keep, rule
+from foilwright.physics.protection.survey import Fault, Survey, fault, rule
 
 TOUCH_WET = 30.0
 """Direct voltage that wet or immersed people may touch [V] (IEC 60364-7-702, IEC 60598-1)."""
@@ -24,8 +24,7 @@ def over_voltage(survey: Survey) -> list[Fault]:
         volts, limit = survey.full_voltage(one), np.asarray(one.voltage_limit)
         if not any(survey.share(one).values()):
             continue
-        keep(
-            out,
+        out.append(
             fault(
                 kind="over-voltage",
                 joints=(one.name, one.start),
@@ -96,8 +95,7 @@ def receiver_supply(survey: Survey) -> list[Fault]:
         volts = np.asarray(feeds[0][1], dtype=np.float64) if feeds else np.asarray(np.nan)
         wrong, do = _radio(one, [name for name, _, _ in feeds], all(right for *_, right in feeds))
         always = len(feeds) != 1 or not feeds[0][2]
-        keep(
-            out,
+        out.append(
             fault(
                 kind="receiver supply",
                 joints=(one.name, one.start, *(name for name, _, _ in feeds)),
@@ -178,8 +176,7 @@ def touchable_pole(survey: Survey) -> list[Fault]:
         if np.all(one.insulated) or not {survey.net[one.start], survey.net[one.end]} & poles:
             continue
         bare = ~np.asarray(one.insulated, dtype=bool)
-        keep(
-            out,
+        out.append(
             fault(
                 kind="touchable pole",
                 joints=(one.name,),
@@ -238,8 +235,7 @@ def rotation_sense(survey: Survey) -> list[Fault]:
                 continue
             turn = 1.0 if order in ([0, 1, 2], [1, 2, 0], [2, 0, 1]) else -1.0
             sense = turn * np.asarray(motor.sense) * np.where(controller.reversed, -1.0, 1.0)
-            keep(
-                out,
+            out.append(
                 fault(
                     kind="rotation sense",
                     joints=(motor.name, *motor.phases),
@@ -264,8 +260,7 @@ def braking_at_full_charge(survey: Survey) -> list[Fault]:
     out: list[Fault] = []
     for one in survey.each(Controller):
         brakes = np.asarray(one.braking, dtype=bool)
-        keep(
-            out,
+        out.append(
             fault(
                 kind="braking at full charge",
                 joints=(one.name,),

@@ -10,7 +10,7 @@ from foilwright.core.model import Array
 from foilwright.network import Controller, Module, Network, TwoPole
 from foilwright.physics.circuit.branches import Branches
 from foilwright.physics.circuit.nodal import Solution
-from foilwright.physics.protection.survey import Fault, Survey, fault, keep, rule
+from foilwright.physics.protection.survey import Fault, Survey, fault, rule
 
 GAP = 0.05
 """Difference of voltage a cell at which strings may still be joined [V] (common practice: 0.1 and below)."""
@@ -168,8 +168,7 @@ def unequal_strings(survey: Survey) -> list[Fault]:
         flows = _loop_current(survey.branches(full=False), survey.rest(full=False), names)
         bears = np.min(np.broadcast_arrays(*(_bears(one) for one in modules)), axis=0)
         wrong = (missing > 0.0) | (gap > GAP * cells) | (flows > bears)
-        keep(
-            out,
+        out.append(
             fault(
                 kind="unequal strings",
                 joints=names,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -10,10 +10,11 @@ import numpy as np
 import numpy.typing as npt
 
 from foilwright.core.model import Array
-from foilwright.network import Controller, Fuse, Kind, Module, Network, Precharge, Supply, TwoPole
+from foilwright.network import Controller, Fuse, Kind, Lead, Module, Network, Precharge, Supply, TwoPole
 from foilwright.physics.circuit.branches import Branches
 from foilwright.physics.circuit.nodal import Shorts, Solution
 from foilwright.physics.protection.graph import Flow, along_leads, bundles, flow, loads, nets, strings
+from foilwright.physics.protection.sizing import ampacity
 
 MOST_SHORTS = 12
 AROUND = 313.15
@@ -65,10 +66,9 @@ def fault(
     )  # fmt: skip
 
 
-def keep(out: list[Fault], one: Fault) -> None:
-    """Add a fault that holds, or is open, for any design."""
-    if np.any(one.applies | one.unknown):
-        out.append(one)
+def held(found: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Return the faults that hold, or are open, for any design."""
+    return tuple(one for one in found if np.any(one.applies | one.unknown))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +82,7 @@ class Rule:
 
     def __call__(self, network: Network) -> tuple[Fault, ...]:
         """Return the faults of this kind alone."""
-        return tuple(self.look(Survey.of(network)))
+        return held(self.look(Survey.of(network)))
 
 
 def rule(asks: str, source: str) -> Callable[[Callable[[Survey], list[Fault]]], Rule]:
@@ -213,7 +213,13 @@ class Survey:
 
     def branches(self, *, full: bool) -> Branches:
         """Return the branches with their numbers, charged full or as they are."""
-        found: Branches = self._once(("branches", full), lambda: Branches.of(self.repaired, full=full))
+
+        def look() -> Branches:
+            if not full:
+                return Branches.of(self.repaired)
+            return self.branches(full=False).charged(self.repaired)
+
+        found: Branches = self._once(("branches", full), look)
         return found
 
     def rest(self, *, full: bool) -> Solution:
@@ -237,6 +243,17 @@ class Survey:
         """Return the loads whose current an element carries."""
         everything: tuple[TwoPole, ...] = self._once("loads", lambda: loads(self.repaired))
         return tuple(one for one in everything if self.share(one).get(name, 0.0) != 0.0)
+
+    def bears(self, lead: Lead) -> Array:
+        """Return the current that a lead bears [A]; leads of one pattern are worked out once."""
+        marks = ("bears", *(id(value) for value in (lead.area, lead.insulation, lead.bundled)))
+        found: Array = self._once(
+            marks,
+            lambda: (
+                ampacity(area=lead.area, insulation=lead.insulation, ambient=self.ambient, bundled=lead.bundled).current
+            ),
+        )
+        return found
 
     def distance(self, sources: frozenset[str], *, bare: bool) -> dict[str, Array]:
         """Return the length of lead from each joint to the nearest of some [m]."""

@@ -12,15 +12,39 @@ import numpy as np
 from foilwright.core.model import Array
 from foilwright.craft import Craft
 from foilwright.physics import water as water_physics
+from foilwright.questions.state.charging import ChargeState, charge_state
+from foilwright.questions.state.checks import Check, checks
 from foilwright.questions.state.drive import DriveState, drive_state
+from foilwright.questions.state.dryness import Dryness, dryness
 from foilwright.questions.state.flight import Flight, flight
 from foilwright.questions.state.floating import Floating, floating
 from foilwright.questions.state.foils import Foils, foils
+from foilwright.questions.state.link import Link, link
+from foilwright.questions.state.heat import HeatState, heat_state
+from foilwright.questions.state.loads import Loads, loads_state
 from foilwright.questions.state.motions import Motions, motions
+from foilwright.questions.state.network import LookState, look_state
 from foilwright.questions.state.points import Points, points
 from foilwright.questions.state.release import Release, release
 from foilwright.questions.state.ride import RideState, ride_state
 from foilwright.questions.state.run import Run, run
+from foilwright.questions.state.sealing import Sealing, sealing
+from foilwright.questions.state.structure import (
+    Bears,
+    Cases,
+    Compliance,
+    Footing,
+    Holding,
+    MastStrength,
+    SunState,
+    cases,
+    compliance,
+    footing,
+    holding,
+    mast_strength,
+    stuffs,
+    sun_state,
+)
 from foilwright.questions.state.supply import SupplyState, supply_state
 from foilwright.questions.state.weights import Weights, weights
 
@@ -70,7 +94,7 @@ class State:
     @_once
     def supply(self: State) -> SupplyState:
         """The pack as a source."""
-        return supply_state(self.craft)
+        return supply_state(self.craft, self.weights)
 
     @_once
     def drive(self: State) -> DriveState:
@@ -117,3 +141,83 @@ class State:
     def ride(self: State) -> RideState:
         """The ride through its legs."""
         return ride_state(self.craft, self.supply, self.drive, self.run, self.flight)
+
+    @_once
+    def dryness(self: State) -> Dryness:
+        """The box under pressure."""
+        return dryness(self.craft, self.water, self.weights, self.floating)
+
+    @_once
+    def sealing(self: State) -> Sealing:
+        """What keeps the box shut."""
+        return sealing(self.craft, self.dryness)
+
+    @_once
+    def link(self: State) -> Link:
+        """The throttle's link."""
+        return link(self.craft, self.floating)
+
+    @_once
+    def looks(self: State) -> LookState:
+        """The drawn wiring looked at with every rule."""
+        s = self.supply
+        return look_state(self.craft, s.tables, np.asarray(s.limits.charge_end), s.cell_resistance)
+
+    @_once
+    def checks(self: State) -> dict[str, Check]:
+        """What the rules on the wiring come to."""
+        return checks(self.craft.designs, self.looks)
+
+    @_once
+    def loads(self: State) -> Loads:
+        """Currents of strings, contacts and leads."""
+        return loads_state(self.craft, self.supply, self.points)
+
+    @_once
+    def sun(self: State) -> SunState:
+        """The parts in the sun."""
+        return sun_state(self.craft)
+
+    @_once
+    def stuffs(self: State) -> dict[str, Bears]:
+        """What each part is made of and bears."""
+        return stuffs(self.craft, self.sun)
+
+    @_once
+    def compliance(self: State) -> Compliance:
+        """Sections and springs."""
+        return compliance(self.craft, self.water, self.stuffs, self.foils)
+
+    @_once
+    def cases(self: State) -> Cases:
+        """Load cases of the mast."""
+        return cases(self.craft, self.weights, self.drive, self.run, self.flight, self.compliance)
+
+    @_once
+    def mast(self: State) -> MastStrength:
+        """Strength and stiffness of the mast."""
+        ride = self.craft.ride.time.sum(axis=1)
+        return mast_strength(self.craft, self.cases, self.stuffs, self.compliance, ride)
+
+    @_once
+    def footing(self: State) -> Footing:
+        """Base of the mast and its insert."""
+        return footing(self.craft, self.cases, self.stuffs, self.compliance, self.mast, self.weights.masses.mass)
+
+    @_once
+    def holding(self: State) -> Holding:
+        """Wings, fuselage, motor mount and board."""
+        ride, torque = self.craft.ride.time.sum(axis=1), self.points.point.torque[:, 0]
+        return holding(
+            self.craft, self.water, self.cases, self.stuffs, self.compliance, self.flight, torque, ride
+        )
+
+    @_once
+    def heat(self: State) -> HeatState:
+        """Temperatures over the ride and at full throttle."""
+        return heat_state(self.craft, self.supply, self.points, self.ride, self.loads)
+
+    @_once
+    def charging(self: State) -> ChargeState:
+        """Charging after the ride."""
+        return charge_state(self.craft, self.supply, self.ride)

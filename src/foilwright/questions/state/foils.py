@@ -49,6 +49,7 @@ class Lifting:
     limit: Array  # (n, V) largest lift coefficient of the whole surface
     least: Array  # (n, V) its most negative one
     section_slope: Array  # (n, V)
+    friction: Array  # (n, 1) profile drag over what the tables say
     tables: section.SectionTables
 
     def stalled(self, coefficient: Array) -> Array:
@@ -125,6 +126,7 @@ def _force(s: Lifting, coefficient: Array) -> Force:
     pressed = (s.pressure * s.area)[..., None]
     factor, slope, extra = (each[..., None] for each in (s.factor, s.twist_slope, s.twist_drag))
     profile = section.drag_at(tables=s.tables, lift_coefficient=coefficient, reynolds=s.reynolds[..., None])
+    profile = profile * s.friction[..., None]
     induced = factor * coefficient * coefficient + slope * coefficient + extra
     return Force(
         surface=s,
@@ -137,16 +139,20 @@ def _force(s: Lifting, coefficient: Array) -> Force:
 
 def foils(craft: Craft, water: Water, depth: Array, speeds: Array) -> Foils:
     """Return wing and stabiliser of every design at a depth of the wing (n,)."""
-    wing = _surface(craft.wing, water, depth, speeds, flex=np.zeros(craft.designs))
+    found, none = craft.factors, np.ones(craft.designs)
+    stiff = np.zeros(craft.designs)
+    wing = _surface(craft.wing, water, depth, speeds, flex=stiff, lift=found.wing_lift, drag=found.wing_drag)
     lower = depth - (craft.stabiliser.z - craft.wing.z)
     arm, span = craft.fuselage.arm, wing.span[:, 0]
     downwash = lifting.downwash_factor(
         aspect_ratio=span**2 / craft.wing.area, span=span, arm=np.maximum(arm, NEAREST_TAIL * span), depth=depth,
         height_offset=craft.stabiliser.z - craft.wing.z,
     )  # fmt: skip
+    flex = fuselage_flex(craft)
     return Foils(
-        wing=wing, stabiliser=_surface(craft.stabiliser, water, lower, speeds, flex=fuselage_flex(craft)),
-        downwash=np.asarray(downwash)[:, None], arm_short=arm / craft.wing.span, depth=depth, tail_depth=lower,
+        stabiliser=_surface(craft.stabiliser, water, lower, speeds, flex=flex, lift=none, drag=none),
+        wing=wing, downwash=np.asarray(downwash)[:, None], arm_short=arm / craft.wing.span, depth=depth,
+        tail_depth=lower,
     )  # fmt: skip
 
 
@@ -158,7 +164,10 @@ def fuselage_flex(craft: Craft) -> Array:
     return lever**2 / (2.0 * f.modulus * moment)
 
 
-def _surface(s: Surface, water: Water, depth: Array, speeds: Array, *, flex: Array) -> Lifting:
+def _surface(
+    s: Surface, water: Water, depth: Array, speeds: Array, *, flex: Array, lift: Array, drag: Array
+) -> Lifting:
+    """Return a surface whose lift and drag are so much over what the models say."""
     chord = (s.area / s.span)[:, None]
     span = np.sqrt(np.clip(s.span**2 / s.area, *ASPECTS) * s.area)
     nearest = np.maximum(NEAREST_SURFACE * s.area / span, span * SPAN_NEAREST)
@@ -171,17 +180,20 @@ def _surface(s: Surface, water: Water, depth: Array, speeds: Array, *, flex: Arr
         depth=column(depth), speed=speeds, dihedral=column(s.dihedral), twist=column(s.twist),
     )  # fmt: skip
     pressure = 0.5 * water.density[:, None] * speeds**2
-    stiff = pressure * s.area[:, None] * made.lift_slope * flex[:, None]
+    more, worse = column(lift), column(drag)
+    slope = made.lift_slope * more
+    stiff = pressure * s.area[:, None] * slope * flex[:, None]
     aft = s.span / 6.0 * (1.0 + 2.0 * s.taper) / (1.0 + s.taper) * np.tan(s.sweep)
     return Lifting(
         area=s.area[:, None], span=column(span), nearest=column(nearest), chord=chord, x=column(s.x - aft),
         z=column(s.z), speeds=speeds,
         pressure=pressure, reynolds=reynolds,
-        slope=made.lift_slope / (1.0 + stiff),
+        slope=slope / (1.0 + stiff),
         zero=known.zero_lift_angle + made.zero_lift_shift - s.incidence[:, None],
-        factor=made.induced_drag_factor, wave_share=made.wave_share, twist_slope=made.twist_drag_slope,
-        twist_drag=made.twist_drag, pitching=known.moment, peak=made.peak_ratio,
-        limit=known.lift_limit / made.peak_ratio, least=known.lift_limit_negative / made.peak_ratio,
+        factor=made.induced_drag_factor * worse, wave_share=made.wave_share,
+        twist_slope=made.twist_drag_slope * worse, twist_drag=made.twist_drag * worse, friction=worse,
+        pitching=known.moment, peak=made.peak_ratio,
+        limit=known.lift_limit * more / made.peak_ratio, least=known.lift_limit_negative * more / made.peak_ratio,
         section_slope=known.slope, tables=tables,
     )  # fmt: skip
 

@@ -84,7 +84,7 @@ def _ride(craft: Craft, supply: SupplyState, power: Array, time: Array) -> rundo
     return pack.ride(
         cell=supply.tables, series=p.series, parallel=p.parallel, power=power, duration=time,
         temperature=p.temperature, capacity=p.capacity * _cold(craft), cell_resistance=supply.cell_resistance,
-        leads=p.link_resistance, start_charge=p.start_charge, stop_charge=p.stop_charge,
+        leads=supply.leads, start_charge=p.start_charge, stop_charge=p.stop_charge,
         stop_voltage=supply.stop_voltage, temperature_limit=p.temperature_limit,
         heat_capacity=supply.heat_capacity, cooling=cooling, ambient=p.temperature, steps=STEPS,
     )  # fmt: skip

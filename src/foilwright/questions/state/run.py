@@ -160,7 +160,7 @@ def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Ar
     made, scale = _board(craft, water, weights, np.maximum(load, 0.0), speeds)
     air, legs = _body_drag(craft, water, weights, speeds)
     below = wing.drag + tail.drag + hung.drag[..., None]
-    on_board = made.resistance * scale[:, None, None]
+    on_board = made.resistance * cell(scale * craft.factors.board_drag)
     drag = on_board + below + air[..., None] + legs[..., None]
     held, own = weights.masses.mass * GRAVITY, cell(weights.rider * GRAVITY)
     moment = (

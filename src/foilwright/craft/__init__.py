@@ -12,6 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from foilwright.craft.structure import Structure
+from foilwright.craft.wiring import Charger, Cooling, Harness
+
 Array = npt.NDArray[np.float64]
 Names = tuple[str, ...]
 
@@ -148,6 +151,8 @@ class Pod:
     z: Array  # m, of the shaft
     behind: npt.NDArray[np.bool_]  # propeller behind it
     mass: Array  # kg
+    seal_limit: Array  # Pa, NaN where not stated
+    filling: Names
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,6 +227,103 @@ class Pack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """The watertight box; NaN and empty names where the maker left a field open."""
+
+    lid_length: Array  # m
+    lid_width: Array  # m
+    lid_thickness: Array  # m
+    lid_material: Names
+    lid_place: Names
+    seal: Names
+    seal_width: Array  # m
+    seal_thickness: Array  # m
+    seal_squeeze: Array
+    seal_set: Array
+    cord_hardness: Array  # Shore A
+    groove_depth: Array  # m
+    groove_width: Array  # m
+    flange_width: Array  # m
+    fastening: Names
+    fastenings: Array
+    fastening_limit: Array  # N
+    insert_diameter: Array  # m
+    insert_length: Array  # m
+    insert_host: Names
+    hole_clearance: Array  # m
+    air_volume: Array  # m^3
+    closed_temperature: Array  # K
+    dew_point: Array  # K
+    hottest: Array  # K
+    cooling_time: Array  # s
+    vent: Names
+    vent_area: Array  # m^2
+    vent_height: Array  # m
+    depth: Array  # m
+    floor: Array  # m
+    gland_limit: Array  # Pa
+    gland_height: Array  # m
+    duct: Names
+    wire_block: Names
+    strand_diameter: Array  # m
+    relief_area: Array  # m^2
+    relief_pressure: Array  # Pa
+    desiccant: Array  # kg
+    damp: Array  # kg
+    vacuum: Array  # Pa below the pressure outside, measured
+    vacuum_left: Array  # Pa
+    vacuum_time: Array  # s
+    vacuum_warming: Array  # K
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Radio:
+    """The throttle's link; NaN and empty names where the maker left a field open."""
+
+    band: Names
+    frequency: Array  # Hz
+    transmit_power: Array  # W
+    modulation: Names
+    antenna_place: Names
+    antenna_height: Array  # m
+    antenna_x: Array  # m
+    antenna_offset: Array  # m
+    antenna_lies: Names
+    film: Array  # m
+    distance: Array  # m
+    packet_period: Array  # s
+    hold_time: Array  # s
+    ramp_time: Array  # s
+    loss_action: Names
+    rearming: Names
+    start: Names
+    trigger: Names
+    pairing: Names
+    kill_cord: Names
+    receiver_supply: Names
+    receiver_voltage: Array  # V
+    receiver_least: Array  # V
+    receiver_power: Array  # W
+    receiver_capacitance: Array  # F
+    supply_dip: Array  # s
+    receiver_height: Array  # m
+    transmitter_rating: Names
+    transmitter_capacity: Array  # A*s
+    transmitter_age: Array
+    transmitter_current: Array  # A
+    drop_outs: Array  # share of packets lost in the wet test, measured
+    drop_out_distance: Array  # m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestedLink:
+    """The link as it was when its wet drop-out test was made: that of the file, whatever is varied."""
+
+    water: Water
+    radio: Radio
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ride:
     """The ride; leg arrays are (n, legs)."""
 
@@ -243,6 +345,17 @@ class Targets:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Factors:
+    """What the craft has over what the models say; 1 where nothing is known."""
+
+    board_drag: Array
+    wing_lift: Array
+    wing_drag: Array
+    propeller_efficiency: Array
+    pack_resistance: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Craft:
     """One craft or thousands."""
 
@@ -258,7 +371,15 @@ class Craft:
     pod: Pod
     drive: Drive
     pack: Pack
+    harness: Harness
+    cooling: Cooling
+    charger: Charger
+    box: Box
+    radio: Radio
+    tested_link: TestedLink | None
     ride: Ride
     targets: Targets
+    structure: Structure
+    factors: Factors
     mass_ratio: Array  # weighed whole craft over computed, NaN where not weighed
     balance_shift: Array  # m, measured minus computed balance point, NaN where not measured

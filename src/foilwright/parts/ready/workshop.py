@@ -1,0 +1,160 @@
+"""Tables of the workshop: goods-in, as built, torque, proof load, shims, plugging in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from foilwright.core.data import table
+from foilwright.parts.ready.card import GAP
+from foilwright.parts.ready.facts import GRAVITY, Facts, shown
+from foilwright.physics import joint
+from foilwright.physics.circuit import Plan
+from foilwright.questions.state.motions import AT
+
+Row = tuple[str, ...]
+GREASED = 0.12
+"""Friction of a stainless bolt with anti-seize (Shigley; practice)."""
+TIGHT = 0.75
+"""Share of its proof load to which a bolt is tightened."""
+SIZES = ("M4", "M5", "M6", "M8")
+PROOF = 1.25
+"""Proof load over the largest moment that the rider can put in (common practice)."""
+NOTHING, GENTLE = 0.05, 5.0
+"""Volts across a joint below which nothing flows, and amps below which a contact is not hurt."""
+SHIMS = (-1.0, -0.5, 0.5, 1.0)
+"""Changes of the stabiliser's angle [deg]."""
+
+
+def goods(facts: Facts) -> Iterable[Row]:
+    """Return what was ordered and what to look at when it comes."""
+    craft, supply = facts.state.craft, facts.state.supply
+    d, p = craft.drive, craft.pack
+    count = p.series[0] * p.parallel[0]
+    yield "Part", "Ordered as", "Look at and measure", "Reading"
+    kind = p.kind[0]
+    yield f"{count:.0f} cells", f"{kind}, {shown(p.capacity, 'A*s')}, {shown(p.cell_mass, 'kg')}", (
+        "all from one lot; volts at rest within 10 mV of each other, resistance within 10 %; no dent, no torn sleeve"
+    ), GAP  # fmt: skip
+    yield "controller", f"at least {shown(supply.full_voltage, 'V')}, {shown(d.battery_current_limit, 'A')} from the pack", (
+        "label; limits as set in its program; throttle must be seen at zero before it arms"
+    ), GAP  # fmt: skip
+    yield "motor", f"{shown(d.speed_constant, 'rad/s/V')}, {shown(d.resistance, 'ohm')}, {shown(d.motor_mass, 'kg')}", (
+        "turns freely by hand with three leads apart; no rub; no play along the shaft"
+    ), GAP  # fmt: skip
+    yield "propeller", f"{d.diameter[0] * 100:.1f} x {d.pitch[0] * 100:.1f} cm, {d.blades[0]:.0f} blades, {d.hand[0]} hand", (
+        "trace the pitch at 0.7 of the radius; blades alike within 1 mm; nut, pin and key there"
+    ), GAP  # fmt: skip
+    yield "mast", f"{craft.mast.length[0] * 100:.0f} cm, chord {craft.mast.chord[0] * 1000:.0f} mm", (
+        "lay a straight edge on it: no bend above 1 mm; ends square"
+    ), GAP  # fmt: skip
+    base = craft.structure.base
+    yield f"{base.bolts[0]:.0f} bolts of the base", f"{base.size[0]} {base.grade[0].upper()}", (
+        "grade stamped on the head; long enough to fill the thread; large washers"
+    ), GAP  # fmt: skip
+    yield "fuse and holder", f"direct current, at least {shown(supply.full_voltage, 'V')}", (
+        "volts and DC printed on it; it breaks the current of a short (see wire)"
+    ), GAP  # fmt: skip
+    radio = craft.radio
+    yield "radio", f"{radio.frequency[0] / 1e6:.0f} MHz, transmitter {radio.transmitter_rating[0] or 'rating not stated'}", (
+        "transmitter off: the output goes to zero and stays there; the trigger springs back"
+    ), GAP  # fmt: skip
+    board = craft.board
+    yield "foam", f"{board.foam_density[0]:.0f} kg/m³", "weigh a cube of 10 cm: grams are kg/m³", GAP
+    yield "resin, cloth", "as the laminate asks", "dates; gloves, mask and air before a can is opened", GAP
+
+
+def as_built(facts: Facts) -> Iterable[Row]:
+    """Return designed sizes with room for those of the finished craft."""
+    craft = facts.state.craft
+    d, angle = craft.drive, "rad"
+    yield "What", "Designed", "As built", "Write it as"
+    for name, part in (("wing", craft.wing), ("stabiliser", craft.stabiliser)):
+        yield f"{name}, span", f"{part.span[0] * 1000:.0f} mm", GAP, f"{name}.span"
+        yield f"{name}, mean chord", f"{part.area[0] / part.span[0] * 1000:.0f} mm", GAP, f"{name}.area"
+        yield f"{name}, angle to the bottom", shown(part.incidence, angle), GAP, f"measured.{name}_incidence"
+    yield "wing, left tip less right", "0°", GAP, "measured.wing_twist_left_right"
+    yield "wing to stabiliser", f"{craft.fuselage.arm[0] * 1000:.0f} mm", GAP, "stabiliser.arm"
+    yield "mast, length", f"{craft.mast.length[0] * 1000:.0f} mm", GAP, "mast.length"
+    yield "mast's edge from the tail", f"{craft.mast.x[0] * 1000:.0f} mm", GAP, "mast.x"
+    yield "propeller, pitch", f"{d.pitch[0] * 1000:.0f} mm", GAP, "measured.propeller_pitch"
+    yield "motor, speed a volt", shown(d.speed_constant, "rad/s/V"), GAP, "measured.motor_speed_constant"
+    yield "motor, resistance", shown(d.resistance, "ohm"), GAP, "measured.motor_resistance"
+    yield "motor, idle current in water", shown(d.idle_current, "A"), GAP, "measured.motor_idle_current"
+    yield "cell, capacity", shown(craft.pack.capacity, "A*s"), GAP, "measured.cell_capacity"
+    yield "cell, resistance", shown(facts.state.supply.cell_resistance, "ohm"), GAP, "measured.cell_resistance"
+    yield "craft, mass", f"{facts.state.weights.masses.mass[0]:.1f} kg", GAP, "measured.craft_mass"
+    yield "craft, balance point", f"{facts.state.weights.masses.x[0] * 1000:.0f} mm", GAP, "measured.balance_point"
+
+
+def torque(facts: Facts) -> Iterable[Row]:
+    """Return tightening torques by size and by what lies under the head; the base's own bolts first."""
+    yield "Thread", "Metal on metal", "On laminate or wood", "On a print", "Used at"
+    base = facts.state.craft.structure.base
+    own, grade = base.size[0], base.grade[0]
+    pressures = table("cards/clamping").columns["pressure"]
+    for size in (own, *(each for each in SIZES if each != own)):
+        bolt = joint.fastener(sizes=(size,), grades=(grade,))
+        full = TIGHT * bolt.proof
+        loads = [np.minimum(full, joint.washer_limit(pressure=p, washer=bolt.washer, hole=bolt.hole)) for p in pressures]
+        told = [
+            f"{float(joint.tightening_torque(preload=load, diameter=bolt.diameter, pitch=bolt.pitch, friction=np.asarray(GREASED))[0]):.1f} N·m"
+            for load in loads
+        ]
+        yield f"{size} {grade.upper()}", *told, "base of the mast" if size == own else GAP
+
+
+def retorque(facts: Facts) -> Iterable[Row]:
+    """Return the joints whose bolts are followed, with room for dates."""
+    yield "Joint", "First ride", "Third", "Tenth", "Each tenth"
+    base = facts.state.craft.structure.base
+    for name in (
+        f"base of the mast, {base.bolts[0]:.0f} x {base.size[0]}", "mast to fuselage", "wing", "stabiliser",
+        "motor to its housing", "propeller nut and lock", "lid of the box",
+    ):  # fmt: skip
+        yield name, GAP, GAP, GAP, GAP
+
+
+def proof(facts: Facts) -> Iterable[Row]:
+    """Return what to hang on the clamped mast, sideways and fore and aft."""
+    yield "Way", "Largest moment of the rider", "Hang at the fuselage", "Bow seen", "Lasting bow"
+    craft = facts.state.craft
+    loads, weight = craft.structure.loads, facts.state.weights.rider[0] * GRAVITY
+    for name, reach in (("sideways", loads.roll_reach[0]), ("fore and aft", loads.pitch_reach[0])):
+        moment = loads.dynamic[0] * weight * reach
+        hung = PROOF * moment / (GRAVITY * craft.mast.length[0])
+        yield name, f"{moment:.0f} N·m", f"{hung:.0f} kg", GAP, GAP
+
+
+def shim(facts: Facts) -> Iterable[Row]:
+    """Return how far the feet move for a change of the stabiliser's angle, at three speeds."""
+    motions = facts.state.motions
+    if not facts.flies:
+        return
+    speeds = [f"{name}, {shown(speed, 'm/s')}" for name, speed in zip(AT, motions.speeds[0], strict=True)]
+    yield "Stabiliser's angle", "Packer for 100 mm", *speeds
+    for degrees in SHIMS:
+        moved = motions.stance_per_angle[0] * np.radians(degrees) * 100.0
+        told = [f"{abs(cm):.1f} cm {'forward' if cm > 0.0 else 'back'}" for cm in moved]
+        yield f"{degrees:+.1f}°", f"{100.0 * np.tan(np.radians(abs(degrees))):.1f} mm", *told
+
+
+def plug_in(facts: Facts) -> Iterable[Row]:
+    """Return the joints in the order in which they are made, with what stands across each just before."""
+    yield "Step", "Close", "Volts across it", "Makes", "Done"
+    network = facts.state.looks.looks[0].network
+    plan = Plan.of(network)
+    gaps, currents = (np.atleast_2d(each)[0] for each in (plan.joining.gap_voltage, plan.joining.current))
+    for step, (name, volts, amps) in enumerate(zip(plan.names, gaps, currents, strict=True), 1):
+        if name == "pre-charge" and np.isnan(facts.state.craft.harness.precharge[0]):
+            made = "not known: write wires.precharge"
+        elif not np.isfinite(amps):
+            made = "not known: see wire"
+        elif volts < NOTHING:
+            made = "no current"
+        elif amps < GENTLE:
+            made = f"{amps:.1f} A, then dies away"
+        else:
+            made = f"{amps:.0f} A, a hard spark: not before a pre-charge is fitted and written in the build"
+        yield f"{step}", name, f"{volts:.1f} V", made, GAP

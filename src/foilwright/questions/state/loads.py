@@ -1,0 +1,201 @@
+"""Currents in strings, contacts and leads, and the first moments of switching on and off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from foilwright.core.model import Array
+from foilwright.craft import Craft
+from foilwright.network import Contact, Lead, Module
+from foilwright.physics import circuit, contact
+from foilwright.physics import pack as packs
+from foilwright.physics.protection import ampacity
+from foilwright.questions.state.network import Circuit, contact_resistance
+from foilwright.questions.state.points import Points
+from foilwright.questions.state.supply import SupplyState
+
+Cases = tuple[str, ...]
+Index = npt.NDArray[np.intp]
+
+AMBIENT = 313.15
+"""Surroundings of leads in the box [K]."""
+FLIGHT, CRUISE = slice(0, 3), 3
+WAIT = 1.0
+"""Gap to the pack at which the switch may be closed [V]."""
+FREEZING = 273.15
+TOLD_APART = 0.03
+"""Voltage that charge and temperature leave open in one reading, share of the pack's [-]."""
+ALIKE = "one reading cannot tell: a string left out and the whole pack at 0 degC sag alike"
+APART = "one reading tells them apart at full throttle, if the charge is known"
+SPARED = "the others of its joint worn"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loads:
+    """Currents (n,) [A], and what the hardest-loaded element bears."""
+
+    most: Array  # largest from the pack
+    cruise: Array  # from the pack, in steady flight
+    string_current: Array  # of the hardest-driven string, the oldest one weaker
+    contact_current: Array
+    contact_limit: Array
+    contact_cases: Cases
+    contact_case: Index
+    lead_current: Array
+    lead_limit: Array
+    lead_cases: Cases
+    lead_case: Index
+    cut_off_voltage: Array  # V
+    precharge_wait: Array  # s
+    precharge_energy: Array  # J
+    readings: Array  # needed to tell a string left out from a cold pack
+    reading_cases: Cases
+    reading_case: Index
+
+
+class Worst:
+    """The element with the least limit over current, by name, gathered over structures."""
+
+    def __init__(self, designs: int) -> None:
+        self.demand, self.limit = np.zeros(designs), np.ones(designs)
+        self.ratio = np.full(designs, -1.0)
+        self.names: dict[str, int] = {"": 0}
+        self.case = np.zeros(designs, dtype=np.intp)
+
+    def add(self, rows: Index, name: str, demand: Array, limit: Array) -> None:
+        """Compare one element of some designs with the worst so far."""
+        ratio = np.nan_to_num(demand / limit, nan=0.0)
+        worse = ratio > self.ratio[rows]
+        if worse.any():
+            at = rows[worse]
+            self.ratio[at], self.demand[at] = ratio[worse], demand[worse]
+            self.limit[at] = limit[worse]
+            self.case[at] = self.names.setdefault(name, len(self.names))
+
+
+def loads_state(craft: Craft, supply: SupplyState, points: Points) -> Loads:
+    """Return the currents of every design."""
+    found = points.point
+    drawn = np.where(found.found, found.pack_current, 0.0)
+    most, cruise = drawn.max(axis=1), drawn[:, CRUISE]
+    phase = np.where(found.found, points.phase_current, 0.0) / np.sqrt(2.0)
+    contacts, leads, strings = Worst(craft.designs), Worst(craft.designs), np.zeros(craft.designs)
+    for each in supply.network.circuits:
+        _contacts(contacts, craft, each, most[each.rows])
+        _leads(leads, each, cruise[each.rows])
+        strings[each.rows] = _strings(each, most[each.rows])
+    everyone = np.arange(craft.designs)
+    contacts.add(everyone, "phase contacts", *_one_contact(craft, phase.max(axis=1)))
+    bears = ampacity(
+        area=craft.drive.phase_area, insulation=craft.harness.insulation, ambient=craft.water.temperature, bundled=3.0
+    ).current
+    leads.add(everyone, "phase leads", phase[:, CRUISE], np.nan_to_num(bears, nan=1e9))
+    h, k = craft.harness, craft.harness.side_by_side
+    uneven = 1.0 + h.resistance_spread
+    return Loads(
+        most=most, cruise=cruise,
+        string_current=strings * np.where(k > 1.0, k * uneven / ((k - 1.0) * uneven + 1.0), 1.0),
+        contact_current=contacts.demand, contact_limit=contacts.limit, contact_cases=tuple(contacts.names),
+        contact_case=contacts.case, lead_current=leads.demand, lead_limit=leads.limit,
+        lead_cases=tuple(leads.names), lead_case=leads.case, **_moments(craft, supply, most),
+        **_readings(craft, supply, most),
+    )  # fmt: skip
+
+
+def _strings(each: Circuit, most: Array) -> Array:
+    """Return the current of the hardest-driven module."""
+    modules = {one.name for one in each.network.of(Module)}
+    places = [k for k, name in enumerate(each.branches.names) if name in modules]
+    flows: Array = np.abs(each.share[:, places]).max(axis=1) * most
+    return flows
+
+
+def _one_contact(craft: Craft, current: Array) -> tuple[Array, Array]:
+    """Return the current of one of the contacts of a joint of the short form, and what it bears."""
+    h = craft.harness
+    ohms = contact_resistance(craft)
+    return current / h.contacts, _bears(h.contact_diameter, ohms) * _together(h.contacts)
+
+
+def _bears(diameter: Array, ohms: Array) -> Array:
+    """Return the current at which a contact makes as much heat as a new one at its rating."""
+    new = contact.pair(diameter=diameter, worn=False)
+    return new.current * np.sqrt(np.minimum(new.resistance / ohms, 1.0))
+
+
+def _together(count: Array | float) -> Array:
+    """Return what each of several contacts side by side bears, over what it bears alone."""
+    return np.asarray(contact.rated_together(current=1.0, count=count)) / np.asarray(count)
+
+
+def _contacts(worst: Worst, craft: Craft, each: Circuit, most: Array) -> None:
+    """Compare every contact of the pack's side."""
+    beside: dict[tuple[str, str], int] = {}
+    there = [one for one in each.network.of(Contact) if one.name in each.branches.names]
+    for one in there:
+        ends = (one.start, one.end)
+        beside[ends] = beside.get(ends, 0) + 1
+    done: dict[int, Array] = {}
+    for one in there:
+        place = each.branches.names.index(one.name)
+        if id(one.diameter) not in done or isinstance(one.diameter, float):
+            done[id(one.diameter)] = np.asarray(one.diameter, dtype=np.float64)
+        ohms = np.broadcast_to(each.branches.resistance[..., place], most.shape)
+        limit = _bears(np.broadcast_to(one.diameter, most.shape), ohms) * _together(float(beside[one.start, one.end]))
+        worst.add(each.rows, one.name, np.abs(each.share[:, place]) * most, limit)
+
+
+def _leads(worst: Worst, each: Circuit, cruise: Array) -> None:
+    """Compare every lead of the pack's side."""
+    done: dict[tuple[int, ...], Array] = {}
+    for one in each.network.of(Lead):
+        if one.name not in each.branches.names:
+            continue
+        marks = (id(one.area), id(one.insulation), id(one.bundled))
+        if marks not in done:
+            done[marks] = ampacity(
+                area=one.area, insulation=one.insulation, ambient=AMBIENT, bundled=one.bundled
+            ).current
+        limit = np.broadcast_to(np.nan_to_num(done[marks], nan=1e9), cruise.shape)
+        flow = np.abs(each.share[:, each.branches.names.index(one.name)]) * cruise
+        worst.add(each.rows, one.name, flow, limit)
+
+
+def _moments(craft: Craft, supply: SupplyState, most: Array) -> dict[str, Array]:
+    """Return what switching on and cutting off does."""
+    h = craft.harness
+    full = supply.limits.charge_end * craft.pack.series
+    loop = np.asarray(circuit.lead_loop(length=h.lead_length + h.main_length))
+    resistor = np.where(h.precharge > 0.0, h.precharge, 1.0)
+    filling = circuit.precharge(
+        open_voltage=full, resistance=resistor, capacitance=h.capacitance, time=np.asarray(1.0), gap=WAIT
+    )
+    return {
+        "cut_off_voltage": full + most * np.sqrt(loop / h.capacitance),
+        "precharge_wait": filling.wait,
+        "precharge_energy": filling.energy,
+    }
+
+
+def _readings(craft: Craft, supply: SupplyState, most: Array) -> dict[str, object]:
+    """Say whether one reading under load tells a string left out from a whole pack at 0 degC."""
+    p, k = craft.pack, np.maximum(craft.harness.side_by_side, 2.0)
+    part, cold = (
+        np.asarray(
+            packs.resistance(
+                cell=supply.tables, charge=supply.charge, temperature=temperature,
+                cell_resistance=supply.cell_resistance, series=p.series, parallel=parallel, leads=supply.leads,
+            )
+        )
+        for temperature, parallel in (
+            (p.temperature, p.parallel * (k - 1.0) / k),
+            (np.full(craft.designs, FREEZING), p.parallel),
+        )
+    )  # fmt: skip
+    alike = most * np.abs(part - cold) < TOLD_APART * supply.supply.open_voltage
+    return {
+        "readings": np.where(alike, 2.0, 1.0), "reading_cases": (APART, ALIKE), "reading_case": alike.astype(np.intp),
+    }  # fmt: skip

@@ -1,0 +1,159 @@
+"""Sections of mast and wings, and how stiffly base, mast, wings and fuselage hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from foilwright.core.data import table
+from foilwright.core.model import Array
+from foilwright.craft import Craft, Surface
+from foilwright.craft.structure import Shell
+from foilwright.physics import beam, laminate, material
+from foilwright.physics.water import Water
+from foilwright.questions.state.foils import Foils, fuselage_flex
+from foilwright.questions.state.structure.stuff import Bears
+
+FIBRE = {"glass": 2560.0, "carbon": 1800.0}
+"""Density of fibres [kg/m^3]."""
+RESIN = 1150.0
+"""Density of cured epoxy [kg/m^3]."""
+ALONG: Array = np.array([0.0, 0.3, 0.6, 0.85, 1.0])
+"""Stations of a half wing, share of its length from the middle."""
+ROD_PLACES: Array = np.array([0.2, 0.32, 0.44])
+PLATE_PLACE = 0.32
+"""Places of rods and flat bar in the mast, share of the chord from its nose."""
+METAL_FLANGE, PRINTED_FLANGE = 2e5, 1e4
+"""Stiffness of a flange against turning [N m/rad] (judgement)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compliance:
+    """Sections, and springs (n,)."""
+
+    mast: beam.Section  # (n, 1)
+    mast_bare: beam.Section | None  # without its wrap; None where none is wrapped
+    wings: beam.Section  # (2 n, stations), wing then stabiliser
+    wings_bare: beam.Section | None
+    ply: Array  # m, thickness of a layer of cloth
+    base: Array  # N m/rad
+    euler: Array  # N, thrust at which the mast buckles sideways
+    flex: Array  # rad/N, of the stabiliser on the fuselage
+    half_speed: Array  # m/s, at which that flex halves the stabiliser's effect
+    room: Array  # m, height inside the mast for what runs along it
+
+
+def compliance(craft: Craft, water: Water, stuffs: dict[str, Bears], foils: Foils) -> Compliance:
+    """Return sections and springs of every design."""
+    s = craft.structure
+    fibre = np.array([FIBRE[name.split()[0]] for name in _laid(s.laminate.stuff.names)])
+    ply = laminate.ply(
+        cloth_mass=s.laminate.cloth, fibre_mass_share=s.laminate.fibre_share, fibre_density=fibre,
+        resin_density=np.asarray(RESIN),
+    ).thickness  # fmt: skip
+    mast = _mast(craft, stuffs, ply * s.mast.wrap)
+    bare = _mast(craft, stuffs, np.zeros_like(ply)) if (s.mast.wrap > 0.0).any() else None
+    wraps = np.concatenate([ply * s.wing.wrap, ply * s.stabiliser.wrap])
+    wings = _wings(craft, stuffs, wraps)
+    base = _base(craft, stuffs["base"])
+    column = beam.euler_load(bending_stiffness=mast.stiff_flat[:, 0], length=craft.mast.length)
+    flex = fuselage_flex(craft)
+    tail = foils.stabiliser
+    steep = 0.5 * water.density * craft.stabiliser.area * tail.slope[:, 0]
+    return Compliance(
+        mast=mast, mast_bare=bare, wings=wings,
+        wings_bare=_wings(craft, stuffs, np.zeros_like(wraps)) if (wraps > 0.0).any() else None,
+        ply=ply, base=base, euler=1.0 / (1.0 / column + craft.mast.length / base), flex=flex,
+        half_speed=1.0 / np.sqrt(np.maximum(steep * flex, 1e-12)), room=_room(craft),
+    )  # fmt: skip
+
+
+def _laid(names: Sequence[str]) -> list[str]:
+    return [name if name.split()[0] in FIBRE else "glass" for name in names]
+
+
+def _walls(shells: Sequence[Shell], bears: Sequence[Bears], stations: int) -> dict[str, Array]:
+    """Return wall and core of stacked shells (rows, stations)."""
+    modulus, shear = (np.concatenate([getattr(b, name) for b in bears]) for name in ("modulus", "shear_modulus"))
+    share = material.infill(
+        share=np.concatenate([each.infill for each in shells]),
+        patterns=tuple(name for each in shells for name in each.pattern),
+    ).modulus
+    wide = {
+        "wall": np.concatenate([each.wall for each in shells]), "wall_modulus": modulus, "wall_shear_modulus": shear,
+        "core_modulus": share * modulus, "core_shear_modulus": share * shear,
+    }  # fmt: skip
+    return {name: np.broadcast_to(values[:, None], (values.size, stations)) for name, values in wide.items()}
+
+
+def _wrapped(stuffs: dict[str, Bears], wrap: Array) -> dict[str, Array]:
+    times = wrap.size // stuffs["laminate"].modulus.size
+    return {
+        "wrap": wrap[:, None], "wrap_modulus": np.tile(stuffs["laminate"].modulus, times)[:, None],
+        "wrap_shear_modulus": np.tile(stuffs["laminate"].shear_modulus, times)[:, None],
+    }  # fmt: skip
+
+
+def _mast(craft: Craft, stuffs: dict[str, Bears], wrap: Array) -> beam.Section:
+    s, chord = craft.structure, craft.mast.chord[:, None]
+    return beam.foil_section(
+        sections=craft.mast.section, chord=chord, duct=s.spar.duct[:, None], bars=_bars(craft, stuffs["spar"]),
+        **_walls([s.mast], [stuffs["mast"]], 1), **_wrapped(stuffs, wrap),
+    )  # fmt: skip
+
+
+def _bars(craft: Craft, bears: Bears) -> beam.Bars | None:
+    """Return rods and flat bar of the mast (n, 1, 4); None where none has any."""
+    spar, chord = craft.structure.spar, craft.mast.chord
+    if not ((spar.rods > 0.0).any() or (spar.plate_width > 0.0).any()):
+        return None
+    there = np.arange(ROD_PLACES.size) < spar.rods[:, None]
+    rods = beam.round_bar(diameter=np.where(there, spar.rod_diameter[:, None], 0.0))
+    flat = beam.rectangle(
+        width=np.maximum(spar.plate_width, 1e-9)[:, None],
+        height=np.where(spar.plate_width > 0.0, spar.plate_thickness, 1e-9)[:, None],
+    )
+    shape = beam.Shape(
+        **{
+            name: np.concatenate([getattr(rods, name), getattr(flat, name)], axis=1)[:, None, :]
+            for name in beam.Shape.__slots__
+        }
+    )
+    place = np.concatenate([chord[:, None] * ROD_PLACES, chord[:, None] * PLATE_PLACE], axis=1)[:, None, :]
+    has = np.concatenate([there, (spar.plate_width > 0.0)[:, None]], axis=1)[:, None, :]
+    return beam.Bars(
+        shape=shape, x=place, z=np.zeros(1), modulus=has * bears.modulus[:, None, None],
+        shear_modulus=has * bears.shear_modulus[:, None, None],
+    )  # fmt: skip
+
+
+def chords(surface: Surface) -> Array:
+    """Return the chords of a half wing at ``ALONG`` (n, stations) [m]."""
+    middle = 2.0 * surface.area / (surface.span * (1.0 + surface.taper))
+    return middle[:, None] * (1.0 - (1.0 - surface.taper[:, None]) * ALONG)
+
+
+def _wings(craft: Craft, stuffs: dict[str, Bears], wrap: Array) -> beam.Section:
+    s = craft.structure
+    both = (craft.wing, craft.stabiliser)
+    return beam.foil_section(
+        sections=(*craft.wing.section, *craft.stabiliser.section),
+        chord=np.concatenate([chords(each) for each in both]),
+        **_walls([s.wing, s.stabiliser], [stuffs["wing"], stuffs["stabiliser"]], ALONG.size),
+        **_wrapped(stuffs, wrap),
+    )  # fmt: skip
+
+
+def _base(craft: Craft, bears: Bears) -> Array:
+    book = table("board_inserts")
+    at = [book.texts["insert"].index(name) for name in craft.structure.base.insert]
+    flange = np.where([each == "metal" for each in bears.kinds], METAL_FLANGE, PRINTED_FLANGE)
+    return 1.0 / (1.0 / book.columns["stiffness"][at] + 1.0 / flange)
+
+
+def _room(craft: Craft) -> Array:
+    s, chord = craft.structure, craft.mast.chord
+    solid = np.minimum(s.mast.wall, 2.0e-3)
+    return beam.room(sections=craft.mast.section, chord=chord, place=PLATE_PLACE * chord, wall=solid)

@@ -1,0 +1,263 @@
+"""Wing, stabiliser, fuselage, motor mount and board under their load cases."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from foilwright.core import solve
+from foilwright.core.model import Array
+from foilwright.craft import Craft
+from foilwright.physics import beam, fatigue, joint, laminate
+from foilwright.physics.water import Water
+from foilwright.questions.state.structure.compliance import ALONG, Compliance, chords
+from foilwright.questions.state.flight import Flight
+from foilwright.questions.state.structure.cases import HALF_LIFT, Cases
+from foilwright.questions.state.structure.strength import LEAST, NOTCH
+from foilwright.questions.state.structure.stuff import IN_USE, Bears, bearing
+
+WING_CASES = ("touchdown", "hard turn")
+SWING = 0.3
+"""Swing of the lift in chop and pumping, share of the weight (judgement)."""
+FLIGHT_CYCLES = 6000.0
+"""Of that swing in an hour."""
+DIVERGES_AT = 0.7
+"""Station of a half wing whose torsion stiffness stands for the whole."""
+FUSELAGE_CASES = ("touchdown on the wing", "push on the stabiliser")
+ONE_SIDED = 0.1
+"""Roll couple of one-sided lift over lift times span (judgement)."""
+SPAN = 0.85
+"""Distance of two crests that carry the board, share of its length."""
+NARROW = 0.75
+"""Mean width of the board over its greatest."""
+HEEL = 50e-4
+"""Patch of a heel or knee [m^2]."""
+INSERT_LENGTH = 2.0
+"""Length of a heat-set insert over its thread."""
+INSERT_WIDE = 1.4
+"""Its diameter over that of its thread."""
+_UNIT = np.sqrt(1.0 - ALONG * ALONG)
+_LEFT = (1.0 - ALONG * ALONG) * _UNIT / 3.0 - ALONG * (0.25 * np.pi - 0.5 * (ALONG * _UNIT + np.arcsin(ALONG)))
+BENT: Array = np.maximum(_LEFT, 0.0) / (0.25 * np.pi)
+"""Moment of an elliptic lift at the stations of a half wing, over its lift times the half span."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bent:
+    """A part under its cases: (n, cases), (n,)."""
+
+    stress: Array
+    strength: Array
+    gamma: Array  # (n,)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WingStrength:
+    """Wing or stabiliser."""
+
+    bent: Bent
+    tired: Bent  # (n, 1)
+    deflection: Array  # (n,) m, of the tip in straight flight
+    half: Array  # (n,) m, half span
+    divergence: Array  # (n,) m/s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """The other parts."""
+
+    wing: WingStrength
+    stabiliser: WingStrength
+    fuselage: Bent
+    fuselage_moment: Array  # (n, 2) N m
+    socket: Array  # (n, 2) Pa
+    socket_bears: Array  # (n,) Pa
+    mount: Array  # (n,) N, on a screw of the motor
+    mount_bears: Array
+    face: Array  # (n, 2) Pa: stress of the skin where it breaks, where it wrinkles
+    face_bears: Array  # (n, 2) Pa
+    face_gamma: Array  # (n,)
+    core: Array  # (n,) Pa, shear
+    core_bears: Array
+    heel: Array  # (n,) Pa, on the foam under a heel
+    slam: Array  # (n,) Pa
+    foam: Array  # (n,) Pa, what the foam bears pressed
+    sag: Array  # (n,) m, of the board
+
+
+def holding(
+    craft: Craft, water: Water, loads: Cases, stuffs: dict[str, Bears], held: Compliance, flight: Flight,
+    torque: Array, ride: Array,
+) -> Holding:  # fmt: skip
+    """Return what the cases ask of every other part; ``torque`` of the motor at a standstill, time of a ride (n,)."""
+    n, f = craft.designs, craft.structure.loads
+    half = [
+        np.stack([f.touchdown * f.uneven * loads.weight, 0.5 * loads.weight / np.cos(f.bank)], axis=1),
+        np.stack([0.5 * f.stabiliser * loads.weight] * 2, axis=1),
+    ]
+    steady = [0.5 * loads.weight, 0.25 * f.stabiliser * loads.weight]
+    cycles = np.maximum(f.rides * ride / fatigue.HOUR * FLIGHT_CYCLES, 1.0)
+    wings = [
+        _wing(craft, water, stuffs, held, flight, slice(k * n, (k + 1) * n), name, half[k], steady[k], cycles)
+        for k, name in enumerate(("wing", "stabiliser"))
+    ]
+    return Holding(
+        wing=wings[0], stabiliser=wings[1], **_fuselage(craft, loads, stuffs), **_mount(craft, stuffs, loads, torque),
+        **_board(craft, loads, stuffs, held),
+    )  # fmt: skip
+
+
+def _part(section: beam.Section, rows: slice) -> tuple[Array, ...]:
+    kept = [beam.WRAP, beam.WALL]
+    return (
+        section.modulus[rows][..., kept], section.height[rows][..., kept], section.stiff_flat[rows],
+        section.stiff_twist[rows],
+    )  # fmt: skip
+
+
+def _wing(
+    craft: Craft, water: Water, stuffs: dict[str, Bears], held: Compliance, flight: Flight, rows: slice, name: str,
+    half: Array, steady: Array, cycles: Array,
+) -> WingStrength:  # fmt: skip
+    surface = getattr(craft, name)
+    span = 0.5 * surface.span
+    layers = (stuffs["laminate"], stuffs[name])
+    bears = np.maximum(
+        np.stack([np.minimum(each.tension, each.compression)[:, IN_USE] for each in layers], axis=-1), LEAST
+    )
+    gammas = np.stack([each.gamma for each in layers], axis=-1)
+    left = np.stack(
+        [fatigue.life_share(cycles=cycles, at_thousand=each.thousand, at_million=each.million) for each in layers],
+        axis=-1,
+    )
+    bent = _bend(held.wings, rows, half * span[:, None], bears, gammas)
+    mean = _bend(held.wings, rows, (steady * span)[:, None], bears, gammas)
+    swing = _bend(held.wings, rows, (SWING * NOTCH * steady * span)[:, None], bears * left, gammas)
+    if held.wings_bare is not None:
+        plain = np.array([[0.0, 1.0]])
+        bent, mean, swing = (
+            _longer(whole, _bend(held.wings_bare, rows, moment, np.where(plain > 0.0, each, np.inf), gammas))
+            for whole, moment, each in (
+                (bent, half * span[:, None], bears), (mean, (steady * span)[:, None], bears),
+                (swing, (SWING * NOTCH * steady * span)[:, None], bears * left),
+            )
+        )  # fmt: skip
+    used = fatigue.goodman(
+        amplitude=swing.stress, mean_stress=mean.stress, fatigue_strength=swing.strength, tension_strength=mean.strength
+    )
+    stiff = held.wings.stiff_flat[rows]
+    even = ALONG * span[:, None]
+    lift = np.broadcast_to(_UNIT, even.shape) * (steady / (0.25 * np.pi * span))[:, None]
+    tip = beam.cantilever(place=even, bending_stiffness=stiff, spread_load=lift).deflection[:, -1]
+    return WingStrength(
+        bent=bent, tired=Bent(stress=used * mean.strength, strength=mean.strength, gamma=mean.gamma), deflection=tip,
+        half=span, divergence=_divergence(craft, water, held, flight, rows, name),
+    )  # fmt: skip
+
+
+def _bend(section: beam.Section, rows: slice, moment: Array, bears: Array, gammas: Array) -> Bent:
+    """Return the worst of stations and layers for each case; ``moment`` is half lift times half span (n, cases)."""
+    modulus, height, stiff, _ = _part(section, rows)
+    per = modulus * height * (BENT / stiff)[..., None]
+    stress = moment[:, :, None, None] * per[:, None]
+    used = stress / bears[:, None, None, :]
+    flat = used.reshape(*used.shape[:2], -1)
+    at = flat.argmax(axis=-1)
+    layer = at % bears.shape[-1]
+    strength = np.take_along_axis(bears, layer, axis=1)
+    most = np.take_along_axis(flat, at[..., None], -1)[..., 0]
+    wanted = (used * gammas[:, None, None, :]).reshape(flat.shape).max(axis=-1)
+    return Bent(stress=most * strength, strength=strength, gamma=wanted / np.maximum(most, 1e-12))
+
+
+def _longer(one: Bent, other: Bent) -> Bent:
+    """Return for each case the one that holds longer."""
+    bare = other.stress / other.strength < one.stress / one.strength
+    return Bent(
+        **{name: np.where(bare, getattr(other, name), getattr(one, name)) for name in ("stress", "strength", "gamma")}
+    )
+
+
+def _divergence(
+    craft: Craft, water: Water, held: Compliance, flight: Flight, rows: slice, name: str
+) -> Array:
+    surface = getattr(craft, name)
+    lifting = flight.foils.wing if name == "wing" else flight.foils.stabiliser
+    stiff = solve.rows(np.full((craft.designs, 1), DIVERGES_AT), ALONG, held.wings.stiff_twist[rows])[:, 0]
+    ahead = (held.wings.shear_centre_x[rows] - 0.25 * chords(surface)).mean(axis=1)
+    return beam.divergence(
+        torsion_stiffness=stiff, span=surface.span, chord=surface.area / surface.span, lift_ahead=ahead,
+        section_slope=lifting.section_slope.max(axis=1), density=water.density,
+    )  # fmt: skip
+
+
+def _fuselage(craft: Craft, loads: Cases, stuffs: dict[str, Bears]) -> dict[str, Array | Bent]:
+    f, mast, bears, given = craft.fuselage, craft.mast, stuffs["fuselage"], craft.structure.loads
+    tube = beam.round_bar(diameter=f.diameter, bore=f.diameter * np.sqrt(1.0 - f.fill))
+    lift, push = given.touchdown * loads.weight, given.stabiliser * loads.weight
+    ahead = np.maximum(np.abs(craft.wing.x - (mast.x - 0.5 * mast.chord)) - 0.5 * mast.chord, 0.0)
+    behind = np.maximum(mast.x - mast.chord - craft.stabiliser.x, 0.0)
+    moment = np.stack([lift * ahead, push * behind], axis=1)
+    torque = np.stack([ONE_SIDED * lift * craft.wing.span * (2.0 * given.uneven - 1.0) / 0.2, 0.0 * push], axis=1)
+    stress = moment * (tube.half_height / tube.flat)[:, None]
+    turned = torque * (tube.half_height / tube.torsion)[:, None]
+    used = beam.utilisation(
+        tension=stress, compression=stress, shear=turned, tension_strength=bears.tension[:, :1],
+        compression_strength=bears.compression[:, :1], shear_strength=bears.shear[:, :1],
+    )  # fmt: skip
+    strength = np.maximum(np.minimum(bears.tension, bears.compression)[:, :1], LEAST)
+    held = joint.socket(
+        moment=moment, cross_force=np.stack([lift * 0.0, push], axis=1), engagement=craft.structure.joints.socket[:, None],
+        width=f.diameter[:, None],
+    )  # fmt: skip
+    return {
+        "fuselage": Bent(stress=used * strength, strength=np.broadcast_to(strength, used.shape), gamma=bears.gamma),
+        "fuselage_moment": moment, "socket": held.pressure, "socket_bears": bearing(bears.names).hole,
+    }  # fmt: skip
+
+
+def _mount(craft: Craft, stuffs: dict[str, Bears], loads: Cases, torque: Array) -> dict[str, Array]:
+    """Return the load on a screw of the motor at full throttle, and what it bears."""
+    j, host = craft.structure.joints, stuffs["mount"]
+    bolt = joint.fastener(sizes=j.mount_size, grades=("a2-70",) * craft.designs)
+    thrust = loads.thrust.max(axis=1)
+    share = np.hypot(thrust / j.mount_bolts, torque / (0.5 * j.mount_circle * j.mount_bolts))
+    pulled = joint.insert_pull_out(
+        diameter=INSERT_WIDE * bolt.diameter, length=INSERT_LENGTH * bolt.diameter,
+        shear_strength=0.5 * host.tension[:, IN_USE],
+    )  # fmt: skip
+    return {"mount": share, "mount_bears": np.where(j.inserts, pulled, SHEAR * bolt.proof)}
+
+
+SHEAR = 0.6
+"""Shear over tension of a screw."""
+
+
+def _board(craft: Craft, loads: Cases, stuffs: dict[str, Bears], held: Compliance) -> dict[str, Array]:
+    b, s, given = craft.board, craft.structure, craft.structure.loads
+    skin, foam = stuffs["laminate"], stuffs["foam"]
+    bottom, deck = held.ply * s.laminate.bottom, held.ply * s.laminate.deck
+    width = NARROW * b.width
+    strip = laminate.sandwich(
+        width=width, core_thickness=b.thickness - 2.0 * bottom, face_thickness=bottom, face_modulus=skin.modulus,
+        core_modulus=foam.modulus, core_shear_modulus=foam.shear_modulus,
+    )  # fmt: skip
+    made = laminate.sandwich_beam(
+        bending_stiffness=strip.bending, shear_stiffness=strip.shear, depth=strip.depth, face_thickness=bottom,
+        width=width, length=SPAN * b.length, load=given.dynamic * loads.weight, case="supported, middle load",
+    )  # fmt: skip
+    wrinkles = laminate.wrinkling(
+        face_modulus=skin.modulus, core_modulus=foam.modulus, core_shear_modulus=foam.shear_modulus
+    )
+    dent = laminate.heel(
+        load=given.fall * loads.rider, patch_radius=s.laminate.pad + np.sqrt(HEEL / np.pi), face_thickness=deck,
+        face_modulus=skin.modulus, face_poisson=skin.poisson, core_thickness=b.thickness, core_modulus=foam.modulus,
+    )  # fmt: skip
+    breaks = np.minimum(skin.tension, skin.compression)[:, IN_USE]
+    return {
+        "face": np.stack([made.face_stress] * 2, axis=1), "face_bears": np.stack([breaks, wrinkles], axis=1),
+        "face_gamma": skin.gamma, "core": made.core_shear, "core_bears": foam.shear[:, IN_USE],
+        "heel": dent.pressure, "slam": given.slam, "foam": foam.compression[:, IN_USE], "sag": made.deflection,
+    }  # fmt: skip

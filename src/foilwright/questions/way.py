@@ -1,0 +1,79 @@
+"""Ways out as plain data: which changes cure a finding and what else they do; a study makes them, reports show them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+Value = float | int | str | bool
+Pair = tuple[float | None, float | None]
+"""Before and after; None where there is no number."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One field given another value, in SI; ``before`` is None where it was left out and nothing was assumed."""
+
+    path: str
+    unit: str
+    before: Value | None
+    after: Value
+    written: str
+    """The new value as ``--set`` and a build file take it."""
+    told: str
+    """The change in words: ``a wing of 1450 cm² instead of 1040``."""
+    place: Literal["beach", "workshop"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """Changes that clear one finding, and what they do to everything else."""
+
+    finding: str
+    changes: tuple[Change, ...]
+    place: Literal["beach", "workshop"]
+    effort: str
+    cost: str
+    owned: bool | None
+    """True where nothing that is owned must be replaced; None where no inventory was given."""
+    margin_after: float | None
+    effects: Mapping[str, Pair]
+    """Margin of every other finding that changes, by id."""
+    verdicts: Mapping[str, tuple[str, str]]
+    """Verdict of every other finding whose verdict changes, by id; ``not asked`` where it has no object."""
+    numbers: Mapping[str, Pair]
+    """The flat numbers that change, in SI."""
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Together:
+    """Changes that were applied one upon the other until nothing fails, or nothing more helped."""
+
+    changes: tuple[Change, ...]
+    failing: tuple[str, ...]
+    """What still fails, or is not known and can hurt or burn, by id; empty where the set is enough."""
+    verdict: str
+    slim: int
+    text: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaysOut:
+    """What was found for all findings that fail or are slim."""
+
+    ways: tuple[Way, ...]
+    without: tuple[str, ...]
+    """Findings that no change of one field, nor of two, clears."""
+    together: Together | None
+    tried: tuple[str, ...]
+    """Every path that was given another value."""
+    as_built: bool
+    """Whether measured values stood in for designed ones."""
+    designs: int
+    """How many variants were asked."""
+
+    def of(self, finding: str) -> tuple[Way, ...]:
+        """Return the ways out of one finding, best first."""
+        return tuple(way for way in self.ways if way.finding == finding)

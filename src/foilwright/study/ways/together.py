@@ -1,0 +1,200 @@
+"""Changes applied one upon the other until nothing fails: the best first, and none that is not needed."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from foilwright.build.build import Value
+from foilwright.questions.finding import MEANINGS, MISSING
+from foilwright.study.ways import rank
+from foilwright.study.ways.fields import FAR, MIDDLE, NEAR, WIDE, Field
+from foilwright.study.ways.search import Cure, Search
+from foilwright.study.ways.trials import FAILS, SHARES_OF, SLIM, UNKNOWN, Array, Design, Flag, Trials
+
+WEIGHTS = np.array([3.0, 3.0, 2.0, 1.5, 1.0])
+"""How much a failing finding weighs, by what failing means: hurts, burns, breaks, stops, annoys."""
+DEPTH, DEEPEST, BARE = 0.5, 10.0, 2.0
+SLIGHT = 0.1
+"""Weights: of how short it is, up to so much; of a grave unknown; of a slim one."""
+LOST = 0.5
+"""What a finding weighs that loses its object."""
+WISH = 0.25
+"""What a change weighs that gives up something that the maker wants: the ride, the targets, the water."""
+WISHES = ("ride.", "targets.", "water.", "rider.")
+EFFORT = 0.02
+"""What effort and cost weigh, a class."""
+ROUNDS, AT_ONCE = 10, 72
+"""Changes at most; variants of one round."""
+SPARED = 0.02
+"""How much shorter another failing finding may become by a change that is made without a second thought."""
+CROSSED = 6
+"""The best changes of a round that are also tried two and two."""
+WORTH_STANDING = 40
+"""Variants of which little must be worked out anew, from which on it pays to work out what they have in common."""
+HELPERS = 8
+"""Fields tried for each finding that still fails."""
+
+
+def penalty(trials: Trials) -> Array:
+    """Return how bad each variant is: 0 where every finding is sound."""
+    out = trials.out
+    weights = WEIGHTS[trials.grave]
+    fails = (out.verdict == FAILS) * (1.0 + DEPTH * np.clip(-out.level, 0.0, DEEPEST))
+    unknown = _lost_sight(trials, slice(None)) * np.where(_can_hurt(trials), BARE, 1.0)
+    slim = (out.verdict == SLIM) * SLIGHT
+    bad = np.where(out.applies, (fails + unknown + slim) * weights, LOST * out.applies[0])
+    return np.asarray(bad.sum(axis=1))
+
+
+def failing(trials: Trials, row: int) -> list[int]:
+    """Return what fails in a variant, or has become unknown by it and can hurt or burn.
+
+    What was unknown before stays out: an input must be stated, and no other change makes up for it.
+    """
+    out = trials.out
+    bad = (out.verdict[row] == FAILS) | (_lost_sight(trials, row) & _can_hurt(trials))
+    return [int(k) for k in np.flatnonzero(out.applies[row] & bad)]
+
+
+def _can_hurt(trials: Trials) -> Flag:
+    return np.asarray(trials.grave <= MEANINGS.index("burns"))
+
+
+def _lost_sight(trials: Trials, row: int | slice) -> Flag:
+    """Return what has become unknown by a change, and not for want of an input."""
+    out = trials.out
+    known = (out.verdict[0] != UNKNOWN) | ~out.applies[0]
+    return np.asarray((out.verdict[row] == UNKNOWN) & (out.reason[row] != MISSING) & known)
+
+
+def price(design: Design) -> float:
+    """Return what the changes themselves weigh."""
+    takes = [rank.EFFORTS.index(rank.practice(p).effort) + rank.COSTS.index(rank.practice(p).cost) for p in design]
+    return EFFORT * sum(takes) + WISH * sum(path.startswith(WISHES) for path in design)
+
+
+class Joining:
+    """The search for a set of changes that leaves nothing failing."""
+
+    def __init__(self, search: Search, cures: Mapping[int, Sequence[Cure]]) -> None:
+        self.search, self.trials, self.cures = search, search.trials, cures
+
+    def run(self) -> Design:
+        """Return the set: the ways out that do no harm at once, then the best one by one, then what is not needed."""
+        design = self._at_once()
+        for _ in range(ROUNDS):
+            if not failing(self.trials, self.row(design)):
+                break
+            better = self._best(design, self._steps(design)) or self._best(design, self._afresh(design))
+            if better is None:
+                break
+            design = better
+        return self._needed(design)
+
+    def row(self, design: Design) -> int:
+        """Return the row of a variant."""
+        return self.trials.rows([design])[0]
+
+    def worth(self, designs: Sequence[Design]) -> list[float]:
+        """Return how bad variants are, their price with it; infinitely where they contradict themselves."""
+        rows = self.trials.rows(designs)
+        bad = penalty(self.trials)
+        return [
+            float(bad[row]) + price(design) if row >= 0 else float("inf")
+            for design, row in zip(designs, rows, strict=True)
+        ]
+
+    def _at_once(self) -> Design:
+        """Return the first ways out that do no harm and touch different fields, where they are good together."""
+        joined: dict[str, Value] = {}
+        for target, cures in self.cures.items():
+            first = next((cure for cure in cures if self._plain(cure)), None)
+            done = any(self.trials.out.cleared[self.row({p: v}), target] for p, v in joined.items())
+            if first is not None and not done and not joined.keys() & first.design.keys():
+                joined |= first.design
+        whole, bare = self.worth([joined, {}])
+        return joined if whole < bare else {}
+
+    def _plain(self, cure: Cure) -> bool:
+        """Say whether a way out is one change that brings nothing else nearer to failing, nor gives up a wish."""
+        if len(cure.design) > 1 or any(path.startswith(WISHES) for path in cure.design):
+            return False
+        level = self.trials.out.level
+        lower = any(level[cure.row, target] < level[0, target] - SPARED for target in self.search.targets)
+        return not lower and rank.harm(self.trials, cure.row, cure.target) == (False, 0.0)
+
+    def _steps(self, design: Design) -> list[Design]:
+        """Return the set with one more way out, or with a field that helps what still fails."""
+        steps: list[Design] = [{p: v for p, v in design.items() if p != out} for out in design]
+        for target in failing(self.trials, self.row(design)):
+            steps += [{**design, **cure.design} for cure in self.cures.get(target, ())]
+            for field, value in self.search.helpers(target, HELPERS):
+                less = self.search.moderate(field, target, value)
+                steps += [{**design, field.path: value}, {**design, field.path: less}]
+        return self._different(design, steps)
+
+    def _afresh(self, design: Design) -> list[Design]:
+        """Return the set with the fields behind what still fails at other values, near and far."""
+        steps: list[Design] = []
+        for field in self._behind(design):
+            values = field.others() if field.meta.kind == "choice" else _around(field, design.get(field.path))
+            steps += [{**design, field.path: value} for value in values]
+        return self._different(design, steps, most=3 * AT_ONCE)
+
+    def _behind(self, design: Design) -> list[Field]:
+        paths = {
+            path: None
+            for target in failing(self.trials, self.row(design))
+            for path in (*self.trials.findings[target].inputs, *design)
+        }
+        return [self.trials.fields[path] for path in paths if path in self.trials.fields]
+
+    def _different(self, design: Design, steps: Sequence[Design], most: int = AT_ONCE) -> list[Design]:
+        """Return the first different variants that leave what is held."""
+        kept = {frozenset(step.items()): step for step in steps if step != design}
+        return list(kept.values())[:most]
+
+    def _best(self, design: Design, steps: Sequence[Design]) -> Design | None:
+        """Return the best of some variants, where it is better than what there is."""
+        if not steps:
+            return None
+        light = sum(self.trials.share(step, design) < SHARES_OF for step in steps)
+        if light > WORTH_STANDING:
+            self.trials.stand_on(design)
+        here, *there = self.worth([design, *steps])
+        better = [k for k in np.argsort(there, kind="stable") if there[k] < here - 1e-6][:CROSSED]
+        if not better:
+            return None
+        crossed = [_crossed(design, steps[a], steps[b]) for a, b in itertools.combinations(better, 2)]
+        found: list[Design] = [steps[better[0]], *crossed]
+        worth = self.worth(found)
+        return found[worth.index(min(worth))]
+
+    def _needed(self, design: Design) -> Design:
+        """Return the set without the changes that are not needed."""
+        while len(design) > 1:
+            fewer = [{path: v for path, v in design.items() if path != out} for out in design]
+            better = self._best(design, fewer)
+            if better is None:
+                return design
+            design = better
+        return design
+
+
+def _crossed(design: Design, one: Design, two: Design) -> Design:
+    """Return what two variants of a set change in it, both at once; the first counts where they differ."""
+    joined = {**two, **{path: value for path, value in one.items() if design.get(path) != value}}
+    gone = [path for path in design if path not in one or path not in two]
+    return {path: value for path, value in joined.items() if path not in gone}
+
+
+def _around(field: Field, now: Value | None) -> list[Value]:
+    """Return values of a field on either side of the base, and beside the one it has now."""
+    values = [value for reach in (NEAR, MIDDLE, WIDE, FAR) for up in (False, True) for value in field.at(reach, up=up)]
+    if now is not None and not isinstance(now, str):
+        step = float(now) - field.start
+        values += [field.rounded(field.start + share * step) for share in (0.6, 0.8, 1.25, 1.6)]
+    return [value for value in dict.fromkeys(values) if value != field.base]

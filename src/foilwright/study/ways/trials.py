@@ -1,0 +1,286 @@
+"""Variants of one build, each asked once: verdicts, margins and numbers as arrays over all that were tried."""
+
+from __future__ import annotations
+
+import functools
+import itertools
+import math
+import weakref
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from foilwright.assemble import assemble
+from foilwright.build.build import Value, disordered
+from foilwright.build.schema import Surface
+from foilwright.core.engine import Cores
+from foilwright.questions.ask import Answers
+from foilwright.questions.finding import MEANINGS, NO_SOLUTION, VERDICTS, Finding
+from foilwright.study.ways.fields import WIDE, Field
+from foilwright.study.ways.reach import MEMBERS, Ground, reads
+
+Array = npt.NDArray[np.float64]
+Flag = npt.NDArray[np.bool_]
+Whole = npt.NDArray[np.intp]
+Design = Mapping[str, Value]
+
+FAILS, UNKNOWN, SLIM, SOUND = range(len(VERDICTS))
+SLENDER = (3.0, 12.0)
+"""Aspect ratios of wings that home builders make (common practice)."""
+MOST = 128
+"""Designs of one block."""
+WORTH_SHARING = 80
+"""Designs from which on a second process pays."""
+SHARES_OF = 3
+"""Into how many classes variants are sorted by the share of the results that must be worked out anew."""
+DEEP, MUCH = 6.0, 3.0
+"""How short a finding is that has no solution, in units of its scale; and the relief that counts on top."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What came out for n designs; findings on axis 1."""
+
+    verdict: Whole
+    margin: Array
+    level: Array
+    """Shortfall, kept within bounds; deep below zero where there is no solution or no answer."""
+    reason: npt.NDArray[np.int8]
+    applies: Flag
+    numbers: Array
+
+    @property
+    def cleared(self) -> Flag:
+        """Where a finding is judged and has the margin that it must have."""
+        return np.asarray((self.verdict == SOUND) & self.applies)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A craft worked out, with what came out for it by question: what variants of it are measured against."""
+
+    ground: Ground
+    parts: Mapping[str, Outcome]
+    numbers: Array
+
+
+_STANDING: dict[int, Standing] = {}
+"""What the searches under way stand on, by number; other processes find here what was there when they began."""
+_NUMBER = itertools.count()
+
+
+def standing(ground: Ground) -> Standing:
+    """Return a craft with what came out for it."""
+    parts = {name: _of_findings(findings) for name, findings in ground.findings.items()}
+    return Standing(ground=ground, parts=parts, numbers=np.stack(list(ground.numbers.values()), axis=1))
+
+
+def _block(number: int, base: Mapping[str, Value | None], designs: Sequence[Design]) -> Outcome:
+    here, n = _STANDING[number], len(designs)
+    found, counted = here.ground.answer(vary(base, designs))
+    parts = []
+    for name, findings in found.items():
+        parts.append(_repeated(here.parts[name], n) if findings is None else _of_findings(findings))
+    numbers = here.numbers[:1].repeat(n, axis=0) if counted is None else np.stack(list(counted.values()), axis=1)
+    names = [item.name for item in fields(Outcome) if item.name != "numbers"]
+    return Outcome(
+        **{name: np.concatenate([getattr(part, name) for part in parts], axis=1) for name in names}, numbers=numbers
+    )
+
+
+def _repeated(one: Outcome, designs: int) -> Outcome:
+    return Outcome(**{item.name: getattr(one, item.name)[:1].repeat(designs, axis=0) for item in fields(Outcome)})
+
+
+def vary(base: Mapping[str, Value | None], designs: Sequence[Design]) -> dict[str, Array | tuple[str, ...]]:
+    """Return variants as columns: the value of the build where one leaves a field as it is."""
+    paths = dict.fromkeys(path for design in designs for path in design)
+    return {path: _column([design.get(path, base[path]) for design in designs]) for path in paths}
+
+
+def outcome(answers: Answers) -> Outcome:
+    """Return what came out as arrays over designs and findings."""
+    return replace(_of_findings(answers.all()), numbers=np.stack(list(answers.numbers.values()), axis=1))
+
+
+def _of_findings(findings: Sequence[Finding]) -> Outcome:
+    columns = [_of_finding(finding) for finding in findings]
+    verdict, margin, level, reason, applies = (np.stack(each, axis=1) for each in zip(*columns, strict=True))
+    none = np.zeros((verdict.shape[0], 0))
+    return Outcome(verdict=verdict, margin=margin, level=level, reason=reason, applies=applies, numbers=none)
+
+
+def _of_finding(finding: Finding) -> tuple[Whole, Array, Array, npt.NDArray[np.int8], Flag]:
+    verdict, reason = finding.verdict, finding.reason
+    level = np.clip(np.nan_to_num(finding.shortfall, nan=-DEEP), -DEEP, DEEP)
+    if (reason == NO_SOLUTION).any():
+        relief = np.full(level.shape, np.nan) if finding.relief is None else finding.relief
+        needs = np.clip(np.nan_to_num(relief, nan=MUCH, posinf=MUCH), 0.0, MUCH)
+        level = np.where(reason == NO_SOLUTION, -DEEP - needs, level)
+    level = np.where((verdict == UNKNOWN) | ~finding.applies, -DEEP - MUCH - 1.0, level)
+    return verdict, finding.margin, level, reason, finding.applies
+
+
+def _column(values: Sequence[Value | None]) -> Array | tuple[str, ...]:
+    if any(isinstance(value, str) for value in values):
+        return tuple("" if value is None else str(value) for value in values)
+    return np.array([math.nan if value is None else float(value) for value in values])
+
+
+def _aspect_ratio(area: Value | None, span: Value | None, ratio: Value | None, chord: Value | None) -> float:
+    """Return span squared over area from the two sizes that are written."""
+    if ratio is not None:
+        return float(ratio)
+    if span is not None:
+        return float(span) ** 2 / float(area) if area is not None else float(span) / float(chord or 1.0)
+    return float(area or 1.0) / float(chord or 1.0) ** 2
+
+
+def _joined(parts: Sequence[Outcome]) -> Outcome:
+    names = [item.name for item in fields(Outcome)]
+    return Outcome(**{name: np.concatenate([getattr(part, name) for part in parts]) for name in names})
+
+
+def _sample(field: Field) -> Value:
+    """Return any other value of a field."""
+    if field.meta.kind == "choice":
+        return field.others()[0]
+    return (*field.at(WIDE, up=True), *field.at(WIDE, up=False), field.high)[0]
+
+
+class Trials:
+    """Variants of a build; the first row is the build itself, and each variant is asked once."""
+
+    def __init__(self, plain: Answers, fields_: Sequence[Field], *, as_built: bool) -> None:
+        self.build, self.as_built = plain.build, as_built
+        self.fields = {field.path: field for field in fields_}
+        self.base: dict[str, Value | None] = {field.path: field.base for field in fields_}
+        self._rows: dict[frozenset[tuple[str, Value]], int] = {frozenset(): 0}
+        self._parts = [outcome(plain)]
+        self._all: Outcome | None = None
+        self.findings = plain.all()
+        self.ids = tuple(finding.id for finding in self.findings)
+        self.grave = np.array([MEANINGS.index(finding.meaning) for finding in self.findings])
+        self.plain = plain
+        self._reads = reads(self.build, as_built=as_built)
+        self._number = next(_NUMBER)
+        weakref.finalize(self, _STANDING.pop, self._number, None)
+        self._here: Design = {}
+        self.stand_on({})
+        self._reach = self._reaches()
+
+    def name(self, finding: str) -> str:
+        """Return what a finding is called."""
+        return self.findings[self.ids.index(finding)].name
+
+    def rows(self, designs: Sequence[Design]) -> list[int]:
+        """Ask variants that were not asked before; return the row of each, -1 where it contradicts itself."""
+        keys = [frozenset(design.items()) for design in designs]
+        fresh = {
+            key: design
+            for key, design in zip(keys, designs, strict=True)
+            if key not in self._rows and self._in_order(design)
+        }
+        if fresh:
+            start = len(self._rows)
+            self._rows |= {key: start + k for k, key in enumerate(fresh)}
+            self._parts += self._asked(list(fresh.values()))
+            self._all = None
+        return [self._rows.get(key, -1) for key in keys]
+
+    def _in_order(self, design: Design) -> bool:
+        """Say whether the values of a variant do not contradict each other, and its wings can be built."""
+        if not all(self._can_be_built(table, design) for table in {path.partition(".")[0] for path in design}):
+            return False
+        if not any(self.fields[path].may_contradict for path in design):
+            return True
+        return not disordered({**self.build.values, **design}, self.build.names, file="")
+
+    def _can_be_built(self, table: str, design: Design) -> bool:
+        """Say whether a lifting surface keeps an aspect ratio of the trade, or that of the build if it is beyond."""
+        sizes = [f"{table}.{size}" for size in Surface.SIZES]
+        if not any(path in design for path in sizes):
+            return True
+        now, then = (
+            _aspect_ratio(*(values.get(path) for path in sizes))
+            for values in (self.build.values, {**self.build.values, **design})
+        )
+        return min(SLENDER[0], now) <= then <= max(SLENDER[1], now)
+
+    def stand_on(self, design: Design) -> None:
+        """Work out a variant, so that others near it take over what they have in common with it."""
+        ground = Ground(self.build, design, as_built=self.as_built, reads=self._reads)
+        _STANDING[self._number] = standing(ground)
+        self._here = design
+
+    def _reaches(self) -> dict[str, frozenset[str]]:
+        """Return which shared results rest on each field."""
+        ground = _STANDING[self._number].ground
+        samples = {path: _sample(field) for path, field in self.fields.items()}
+        closed = [path for path in samples if self.base[path] is not None]
+        craft, _ = assemble(
+            self.build, vary(self.base, [{path: samples[path]} for path in closed]), as_built=self.as_built
+        )
+        rows = ground.changed(craft)
+        found = {
+            path: ground.reached({leaf for leaf, changed in rows.items() if changed[k]})
+            for k, path in enumerate(closed)
+        }
+        tables = itertools.groupby((p for p in samples if p not in found), key=lambda path: path.partition(".")[0])
+        for _, paths in tables:
+            design = {path: samples[path] for path in paths}
+            craft, _ = assemble(self.build, vary(self.base, [design]), as_built=self.as_built)
+            found |= dict.fromkeys(design, ground.reached(set(ground.changed(craft))))
+        return found
+
+    def _asked(self, designs: Sequence[Design]) -> list[Outcome]:
+        """Ask variants in blocks of those that state the same fields and rest on about as many results."""
+        groups: dict[tuple[frozenset[str], int], list[int]] = {}
+        for k, design in enumerate(designs):
+            groups.setdefault(self._kind(design), []).append(k)
+        heavy = sum(len(rows) for (_, share), rows in groups.items() if share == SHARES_OF)
+        engine = Cores() if heavy >= WORTH_SHARING else Cores(workers=1)
+        blocks = [
+            rows[begin : begin + most]
+            for (_, share), rows in sorted(groups.items(), key=lambda each: -each[0][1])
+            for most in [self._most(len(rows), engine.workers if share == SHARES_OF else 1)]
+            for begin in range(0, len(rows), most)
+        ]
+        work = functools.partial(_block, self._number, self.base)
+        parts = list(engine.run(work, [[designs[k] for k in rows] for rows in blocks]))
+        order = np.argsort(np.concatenate(blocks))
+        joined = _joined(parts)
+        return [Outcome(**{item.name: getattr(joined, item.name)[order] for item in fields(Outcome)})]
+
+    def _kind(self, design: Design) -> tuple[frozenset[str], int]:
+        """Return what is stated that the build leaves open, and how much rests on what differs."""
+        return self.stated(design), self.share(design, self._here)
+
+    def share(self, design: Design, here: Design) -> int:
+        """Return in which class a variant of another one is, by the share of the results that it reaches."""
+        other = [path for path in {**design, **here} if design.get(path) != here.get(path)]
+        reached: frozenset[str] = frozenset().union(*(self._reach[path] for path in other))
+        return math.ceil(SHARES_OF * len(reached) / len(MEMBERS))
+
+    def stated(self, design: Design) -> frozenset[str]:
+        """Return which fields a variant states that the build leaves open."""
+        return frozenset(path for path in design if self.base[path] is None)
+
+    def _most(self, count: int, workers: int) -> int:
+        shares = workers * math.ceil(count / (MOST * workers))
+        return math.ceil(count / shares)
+
+    @property
+    def out(self) -> Outcome:
+        """What came out for every row."""
+        if self._all is None:
+            self._all = _joined(self._parts)
+            self._parts = [self._all]
+        return self._all
+
+    @property
+    def count(self) -> int:
+        """How many variants were asked."""
+        return len(self._rows)

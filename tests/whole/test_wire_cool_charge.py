@@ -1,0 +1,311 @@
+"""Wiring, heat and charging: wrong joints are named, what must be said is said, right ones raise nothing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from joined import RIGHT, WRONG
+
+from foilwright.assemble import assemble
+from foilwright.build import load
+from foilwright.build.build import Build
+from foilwright.build.schema import Joint
+from foilwright.core.errors import BuildFileError
+from foilwright.network import Controller, Element, Motor, Network, Supply
+from foilwright.physics import pack as packs
+from foilwright.questions.ask import Answers, ask
+from foilwright.questions.finding import VERDICTS, Finding
+from foilwright.questions.state import State
+from foilwright.questions.state.network import WARM, network_state
+from foilwright.questions.wire import TOLD
+
+NAMES = ("first-try", "lake", "sea", "trainer")
+SETTINGS = {
+    "wires.modules_in_series": "2", "wires.modules_side_by_side": "2", "wires.contact_diameter": "6 mm",
+    "wires.lead_area": "10 mm^2", "wires.lead_length": "0.4 m", "wires.stub_length": "0.1 m",
+    "wires.jumper_length": "0.15 m", "wires.main_area": "16 mm^2", "wires.main_length": "0.3 m",
+    "wires.fuse_rating": "60 A", "wires.fuse_voltage": "72 V", "wires.fuse_interrupting": "10000 A",
+    "wires.voltage_apart": "0 V", "pack.series": "14", "pack.parallel": "8", "pack.start_charge": "90 %",
+    "controller.voltage_limit": "63 V", "controller.battery_current_limit": "80 A", "controller.capacitance": "3 mF",
+    "radio.receiver_power": "0.5 W", "radio.receiver_least": "4.5 V", "cell.charge_limit": "2.5 A",
+}  # fmt: skip
+"""The wiring of the lake craft made like that of the drawn networks."""
+LASTING = (Controller, Motor, Supply)
+"""Elements that are changed, never added."""
+RULE = {"reversed polarity": "reversed module", "no pre-charge": "no precharge", "over-voltage": "over voltage"}
+LISTED = {rule.replace(" ", "_") for rule in TOLD}
+
+
+@pytest.fixture(scope="module")
+def lake() -> Build:
+    return load.scenario("lake")
+
+
+@pytest.fixture(scope="module")
+def answers() -> dict[str, Answers]:
+    return {name: ask(load.scenario(name)) for name in NAMES}
+
+
+def found(answers: Answers, name: str) -> Finding:
+    return next(one for one in answers.all() if one.id == name)
+
+
+def verdict(answers: Answers, name: str, row: int = 0) -> str:
+    return VERDICTS[found(answers, name).verdict[row]]
+
+
+def case(answers: Answers, name: str, row: int = 0) -> str:
+    one = found(answers, name)
+    return one.cases[one.case[row]]
+
+
+def ask_of(build: Build, *questions: str, **settings: str) -> Answers:
+    changed = build.with_texts({path.replace("__", "."): text for path, text in settings.items()})
+    return ask(changed, questions=questions)
+
+
+def drawn(lake: Build, network: Network) -> Build:
+    """Return the lake craft wired like a network, every joint written in its file."""
+    changed = lake.with_texts(SETTINGS)
+    short = assemble(changed)[0].harness.drawn[0].network
+    there = set(network.names)
+    lines = [f'[[joint]]\nname = "{name}"\nleft_out = true\n' for name in short.names if name not in there]
+    lines += [written(one) for one in network.elements]
+    text = lake.text + "\n" + "\n".join(lines)
+    return load.read(text, name="lake", file="lake.toml").with_texts(SETTINGS)
+
+
+def written(one: Element) -> str:
+    """Return one element as it stands in a build file."""
+    rows = [f'name = "{one.name}"']
+    if not isinstance(one, LASTING):
+        rows.append(f'kind = "{type(one).__name__.lower()}"')
+    for name, meta in Joint.metas().items():
+        value: Any = getattr(one, name, None)
+        if name in ("name", "kind", "left_out") or value is None:
+            continue
+        if isinstance(value, str):
+            rows.append(f'{name} = "{value}"')
+        elif isinstance(value, bool):
+            rows.append(f"{name} = {str(value).lower()}")
+        elif np.isfinite(value):
+            unit = "" if meta.kind == "count" else meta.unit
+            rows.append(f"{name} = {int(value)}" if not unit else f'{name} = "{float(value)!r} {unit}"'.replace(" 1\"", '"'))
+    return "[[joint]]\n" + "\n".join(rows).replace('"0.9"', "0.9") + "\n"
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_a_wrong_build_is_found_and_its_joint_named(lake: Build, name: str) -> None:
+    network, faults = WRONG[name]
+    answers = ask(drawn(lake, network), questions=["wire"])
+    failing = {
+        one.id.partition(".")[2] for one in answers.findings["wire"] if VERDICTS[one.verdict[0]] == "fails"
+    } & LISTED
+    assert failing == {RULE.get(kind, kind).replace(" ", "_") for kind, _ in faults}
+    for kind, joint in faults:
+        told = case(answers, f"wire.{RULE.get(kind, kind).replace(' ', '_')}")
+        assert joint in told
+        assert ": " in told
+
+
+@pytest.mark.parametrize("name", RIGHT)
+def test_a_right_build_raises_nothing(lake: Build, name: str) -> None:
+    answers = ask(drawn(lake, RIGHT[name]), questions=["wire"])
+    wrong = {one.id for one in answers.findings["wire"] if VERDICTS[one.verdict[0]] in ("fails", "unknown")}
+    assert not {name.partition(".")[2] for name in wrong} & LISTED
+
+
+def test_a_joint_that_is_none_is_a_sentence(lake: Build) -> None:
+    text = lake.text + '\n[[joint]]\nname = "fuse 9"\nrating = "5 A"\n'
+    with pytest.raises(BuildFileError, match="fuse 1"):
+        ask(load.read(text, name="lake", file="lake.toml"))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_solved_network_is_the_sum_where_the_wiring_is_plain(name: str) -> None:
+    craft, _ = assemble(load.scenario(name))
+    voltage, ohms = np.array([3.7]), np.array([0.021])
+    solved = network_state(craft, cell_voltage=voltage, cell_resistance=ohms, copper_temperature=WARM)
+    p = craft.pack
+    np.testing.assert_allclose(solved.open_voltage, p.series * voltage, rtol=1e-9)
+    np.testing.assert_allclose(solved.resistance, p.series / p.parallel * ohms + p.link_resistance, rtol=1e-9)
+    assert solved.stands.all()
+
+
+def test_the_supply_of_the_drive_is_that_of_the_network() -> None:
+    craft, _ = assemble(load.scenario("trainer"))
+    supply = State(craft).supply
+    plain = packs.supply(
+        cell=supply.tables, charge=supply.charge, temperature=supply.supply.temperature,
+        cell_resistance=supply.cell_resistance, series=craft.pack.series, parallel=craft.pack.parallel,
+        leads=supply.leads, current_limit=np.inf,
+    )  # fmt: skip
+    np.testing.assert_allclose(supply.supply.resistance, plain.resistance, rtol=1e-9)
+    np.testing.assert_allclose(supply.supply.open_voltage, plain.open_voltage, rtol=1e-9)
+
+
+def test_hot_copper_and_warm_cells_reach_the_drive() -> None:
+    craft, _ = assemble(load.scenario("lake"))
+    thin = replace(craft, harness=replace(craft.harness, main_area=craft.harness.main_area / 4.0))
+    assert State(thin).supply.network.copper_temperature > State(craft).supply.network.copper_temperature + 10.0
+    state = State(craft)
+    assert state.supply.supply.temperature > craft.pack.temperature + 5.0
+    assert np.abs(state.heat.cell_residual) < 8.0
+    assert np.abs(state.heat.copper_residual) < 15.0
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_scenario_answers(answers: dict[str, Answers], name: str) -> None:
+    for question in ("wire", "cool", "charge"):
+        assert answers[name].findings[question]
+        if name != "first-try":
+            assert answers[name].verdict(question) in ("sound", "slim")
+
+
+def test_the_first_try_cooks_its_controller_and_its_contacts(answers: dict[str, Answers]) -> None:
+    first = answers["first-try"]
+    failing = {one.id for one in first.all() if VERDICTS[one.verdict[0]] == "fails"}
+    assert {"cool.controller", "wire.contacts", "charge.watched_cells"} <= failing
+    assert verdict(first, "wire.dead_short") == "sound"
+
+
+def test_two_modules_a_fifth_of_a_volt_apart_are_not_joined(lake: Build) -> None:
+    answers = ask_of(
+        lake, "wire", pack__series="14", pack__parallel="8", wires__modules_side_by_side="2",
+        wires__voltage_apart="0.2 V", cell__charge_limit="2.5 A", pack__start_charge="60 %",
+    )  # fmt: skip
+    assert verdict(answers, "wire.unequal_strings") == "fails"
+    assert "do not join" in case(answers, "wire.unequal_strings")
+    flows = float(found(answers, "wire.unequal_strings").demand[0])
+    assert flows > 10.0
+    assert f"; {flows:.2g} A where 10 A is allowed" in case(answers, "wire.unequal_strings")
+
+
+def test_that_is_19_ampere_at_75_milliohm_each(lake: Build) -> None:
+    network, _ = WRONG["0.2 V a cell apart"]
+    answers = ask(drawn(lake, network), questions=["wire"])
+    assert found(answers, "wire.unequal_strings").demand[0] == pytest.approx(18.5, abs=0.5)
+    assert "; 19 A where" in case(answers, "wire.unequal_strings")
+
+
+def test_a_jumper_left_in_is_a_dead_short_with_its_name(lake: Build) -> None:
+    network, _ = WRONG["series jumper left in with the parallel harness"]
+    told = case(ask(drawn(lake, network), questions=["wire"]), "wire.dead_short")
+    assert "series jumper" in told
+    assert "take it out" in told
+
+
+CLOSED_BOX = {
+    "controller.seat": "closed box", "controller.sink_area": "1000 cm^2", "controller.sink_mass": "0.3 kg",
+    "box.wall_material": "printed petg",
+}  # fmt: skip
+
+
+def limit_time(build: Build, settings: dict[str, str], case_: str) -> tuple[float, bool]:
+    answers = ask(build.with_texts(settings), questions=["cool"])
+    one = found(answers, case_)
+    return float(one.capacity[0]), "an hour and more" not in one.cases[one.case[0]]
+
+
+def test_a_finned_controller_in_a_closed_box_has_minutes(lake: Build) -> None:
+    small, met = limit_time(lake, CLOSED_BOX, "cool.full_throttle")
+    assert met
+    assert 60.0 < small < 1200.0
+    large, still = limit_time(
+        lake, CLOSED_BOX | {"controller.sink_area": "4000 cm^2", "controller.sink_mass": "1.2 kg"}, "cool.full_throttle"
+    )
+    assert still, "a bigger sink inside only delays it"
+    assert large > 1.3 * small
+    wet = CLOSED_BOX | {"controller.seat": "wetted plate", "controller.plate_area": "200 cm^2"}
+    _, at_all = limit_time(lake, wet, "cool.full_throttle")
+    assert not at_all, "a wetted plate cures it"
+    dry, on_the_beach = limit_time(lake, wet, "cool.dry_plate")
+    assert on_the_beach
+    assert dry < 3000.0
+
+
+def test_one_reading_does_not_tell_a_cold_pack_from_a_module_left_out(lake: Build) -> None:
+    answers = ask_of(
+        lake, "wire", pack__series="14", pack__parallel="8", wires__modules_side_by_side="2",
+        cell__kind="nmc energy cylindrical", pack__temperature="20 degC",
+    )  # fmt: skip
+    assert "cannot tell" in case(answers, "wire.readings")
+    assert found(answers, "wire.readings").demand[0] == 2.0
+    one = ask_of(lake, "wire", wires__modules_side_by_side="1")
+    assert not found(one, "wire.readings").applies[0]
+
+
+def test_what_is_not_stated_is_unknown_and_names_its_field(lake: Build) -> None:
+    kept = [line for line in lake.text.splitlines() if not line.startswith(("fuse_", "main_switch", "rotation"))]
+    answers = ask(load.read("\n".join(kept), name="lake", file="lake.toml"), questions=["wire"])
+    for name, path in (
+        ("wire.no_fuse", "wires.fuse_rating"), ("wire.no_main_switch", "wires.main_switch"),
+        ("wire.rotation_sense", "wires.rotation"), ("wire.fuse_voltage", "wires.fuse_kind"),
+        ("wire.fuse_too_large", "wires.fuse_rating"),
+    ):  # fmt: skip
+        assert verdict(answers, name) == "unknown", name
+        assert found(answers, name).missing == path
+
+
+def test_four_contacts_carry_more_than_one(lake: Build) -> None:
+    one, four = (ask_of(lake, "wire", wires__contacts=count) for count in ("1", "4"))
+    each = [float(found(answers, "wire.contacts").demand[0]) for answers in (one, four)]
+    assert each[1] == pytest.approx(each[0] / 4.0, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "finding", "expected"),
+    [
+        ("charger.voltage", "58.8 V", "charge.voltage", "fails"),
+        ("charger.voltage", "42 V", "charge.fills", "fails"),
+        ("charger.voltage", "42 V", "charge.time", "fails"),
+        ("charger.current", "40 A", "charge.current", "fails"),
+        ("charger.temperature", "-3 degC", "charge.cold", "fails"),
+        ("charger.temperature", "5 degC", "charge.current", "sound"),
+        ("charger.temperature", "50 degC", "charge.hot", "fails"),
+        ("charger.state", "wet", "charge.state", "fails"),
+        ("charger.place", "unwatched", "charge.place", "fails"),
+        ("charger.protection", "nothing", "charge.watched_cells", "fails"),
+        ("charger.stored_charge", "100 %", "charge.storage", "fails"),
+        ("charger.carriage", "aircraft", "charge.carriage", "fails"),
+        ("charger.carriage", "parcel", "charge.carriage", "fails"),
+        ("charger.source", "small power station", "charge.source", "fails"),
+        ("charger.source", "vehicle socket", "charge.time", "slim"),
+        ("charger.cell_spread", "30 %", "charge.balance", "fails"),
+    ],
+)
+def test_each_way_to_charge_wrongly_is_said(lake: Build, path: str, text: str, finding: str, expected: str) -> None:
+    answers = ask(lake.with_texts({path: text}), questions=["charge"])
+    assert verdict(answers, finding) == expected
+
+
+def test_structures_may_differ_within_a_batch(lake: Build) -> None:
+    vary = {
+        "wires.modules_side_by_side": np.array([1.0, 2.0, 3.0, 2.0]),
+        "wires.contacts": np.array([1.0, 2.0, 1.0, 2.0]),
+        "pack.parallel": np.array([6.0, 6.0, 6.0, 4.0]),
+        "wires.voltage_apart": np.array([0.0, 0.3, 0.0, 0.0]),
+        "controller.seat": ("closed box", "wetted plate", "mast or pod", "open air stream"),
+        "charger.source": ("mains socket", "vehicle socket", "mains socket", "small power station"),
+    }
+    many = ask(lake, vary=vary)
+    for row in range(4):
+        one = ask(lake, vary={path: values[row : row + 1] for path, values in vary.items()})
+        for single, batch in zip(one.all(), many.all(), strict=True):
+            for what in ("demand", "capacity"):
+                np.testing.assert_allclose(
+                    getattr(batch, what)[row], getattr(single, what)[0], rtol=1e-10, atol=1e-10, err_msg=single.id
+                )
+            assert batch.verdict[row] == single.verdict[0], single.id
+            assert batch.cases[batch.case[row]] == single.cases[single.case[0]], single.id
+
+
+def test_a_network_is_not_looked_at_twice(lake: Build, monkeypatch: pytest.MonkeyPatch) -> None:
+    from foilwright.questions.state import network
+
+    ask(lake, questions=["wire"])
+    monkeypatch.setattr(network, "looks", None)
+    ask(lake.with_texts({"wing.area": "1700 cm^2"}), questions=["wire"])
