@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from foilwright.build.explain import about
-from foilwright.build.schema import BEHIND, LISTS, OPTIONAL, ORDER, TABLES, Block, Meta, Surface, span
+from foilwright.build.schema import BEHIND, LISTS, NAMED, OPTIONAL, ORDER, TABLES, Block, Meta, Surface, span
 from foilwright.core import units
 
 PAGE = Path(__file__).parents[1] / "docs" / "build-file.md"
@@ -58,12 +58,13 @@ def _blocks() -> Iterator[tuple[str, type[Block]]]:
         yield table, block
         for kind in BEHIND.get(table, ()):
             yield kind, LISTS[kind]
+    yield from NAMED.items()
 
 
 def _tables() -> Iterator[str]:
     for name, block in _blocks():
         listed = name in LISTS
-        yield f"## {'[[' if listed else '['}{name}{']]' if listed else ']'}\n"
+        yield f"## {'[[' if listed else '['}{name}{'.NAME' if name in NAMED else ''}{']]' if listed else ']'}\n"
         told = about(block)
         yield f"{told[:1].upper()}{told[1:]}.{_whether(name)}\n"
         yield "| field | means | range | left out | changed |"
@@ -75,6 +76,8 @@ def _tables() -> Iterator[str]:
 def _whether(name: str) -> str:
     if name in ("part", "joint"):
         return " As many as there are; none is possible."
+    if name in NAMED:
+        return " As many as there are; a part then names it as its material."
     if name in LISTS:
         return " At least one."
     return " The whole table may be left out." if name in OPTIONAL else ""

@@ -122,6 +122,7 @@ def explore(
     out: str | Path,
     count: int = 1000,
     where: str = "not-failing",
+    every: Sequence[str] = (),
     cluster: str = "",
     as_built: bool = True,
 ) -> Exploration:
@@ -141,6 +142,8 @@ def explore(
         How many designs.
     where : str
         Which designs count: ``sound``, ``not-failing`` or ``any``.
+    every : sequence of str
+        Fields and values for which each design must be as wanted: ``"rider.mass=60 kg,100 kg"``.
     cluster : str
         Address of a Dask scheduler; else the cores of this machine.
     as_built : bool
@@ -159,5 +162,5 @@ def explore(
     from foilwright.core.engine import Cores, Dask  # noqa: PLC0415
     from foilwright.study import explore as study  # noqa: PLC0415
 
-    plan = study.planned(build, vary=vary, aim=aim, where=where, count=count, as_built=as_built)
+    plan = study.planned(build, vary=vary, aim=aim, where=where, count=count, every=every, as_built=as_built)
     return study.explore(plan, Path(out), engine=Dask(address=cluster) if cluster else Cores())

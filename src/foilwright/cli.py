@@ -230,6 +230,9 @@ def explore(
     *,
     vary: Several = (),
     aim: Several = (),
+    for_: Annotated[
+        tuple[str, ...], Parameter(name="--for", negative="", consume_multiple=False, show_default=False)
+    ] = (),
     where: str = "not-failing",
     count: Annotated[int, Parameter(name=["-n", "--count"])] = 1000,
     out: Annotated[Path | None, Parameter(name=["-o", "--out"])] = None,
@@ -255,6 +258,9 @@ def explore(
     aim
         What is wanted: 'minimise NUMBER', 'maximise NUMBER' or 'within NUMBER LO:HI:UNIT'; may be given
         several times. A NUMBER is one of the answer's numbers, a varied field, or the id of a finding.
+    for_
+        A field and values for which each design must be as wanted, such as rider.mass="60 kg,100 kg";
+        the worst one counts; may be given several times.
     where
         Which designs count: sound, not-failing or any.
     count
@@ -281,7 +287,7 @@ def explore(
     out = out or Path()
     if pick is not None:
         return _pick(made, in_, pick, out)
-    plan = study.planned(made, vary=vary, aim=aim, where=where, count=count, as_built=not as_designed)
+    plan = study.planned(made, vary=vary, aim=aim, where=where, count=count, every=for_, as_built=not as_designed)
     engine = Dask(address=cluster) if cluster else Cores()
     try:
         done = study.explore(plan, out, engine=engine, tell=_tell_progress)

@@ -40,7 +40,9 @@ def other_than(build: Build, path: str, meta: Meta) -> tuple[Any, Any]:
     if meta.kind == "count":
         up, down = np.ceil(up), np.floor(down)
     first = up if up != now else down
-    return first, down if down not in (now, first) else 0.5 * (first + now)
+    if down in (now, first):
+        down = first + 1.0 if meta.kind == "count" else 0.5 * (first + now)
+    return first, down
 
 
 def differences(one: Any, two: Any, name: str = "") -> Iterator[str]:

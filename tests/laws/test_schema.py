@@ -78,9 +78,9 @@ def test_a_measured_field_stands_in_for_one_of_its_kind(path: str, meta: Meta) -
 
 
 def test_the_tables_are_those_of_the_whole_file() -> None:
-    assert {*TABLES, "format", "name", "part"} == set(Root.model_fields)
+    assert {*TABLES, "format", "name", "part", "joint"} == set(Root.model_fields)
     optional = {name for name, field in Root.model_fields.items() if not field.is_required()}
-    assert optional == {*OPTIONAL, "name", "part"}
+    assert optional == {*OPTIONAL, "name", "part", "joint"}
 
 
 def test_what_must_be_in_order_is_of_one_kind() -> None:

@@ -33,7 +33,7 @@ def designs(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...]]:
     vary["wing.section"] = tuple(random.choice(["naca2412", "naca4412", "naca0009"], count))
     vary["rider.posture"] = tuple(random.choice(["prone", "kneeling", "standing"], count))
     vary["cell.kind"] = tuple(random.choice(["nmc energy cylindrical", "lco pouch", "lfp cylindrical"], count))
-    return vary | box_and_link(seed + 1, count)
+    return vary | box_and_link(seed + 1, count) | structure(seed + 2, count)
 
 
 BOX = {
@@ -58,6 +58,30 @@ def box_and_link(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...
     return vary
 
 
+STRUCTURE = {
+    "mast.fill": (0.3, 1.0), "mast.infill": (0.05, 0.4), "mast.chord": (0.09, 0.16), "mast.rod_diameter": (0.004, 0.009),
+    "base.thickness": (0.004, 0.012), "base.pitch_y": (0.05, 0.1), "loads.touchdown": (2.0, 4.0),
+    "sun.irradiance": (0.0, 1100.0), "measured.print_across": (8e6, 3e7), "fuselage.fill": (0.2, 1.0),
+}  # fmt: skip
+
+
+def structure(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...]]:
+    random = np.random.default_rng(seed)
+    vary: dict[str, np.ndarray | tuple[str, ...]] = {
+        path: random.uniform(low, high, count) for path, (low, high) in STRUCTURE.items()
+    }
+    stuffs = ["aluminium", "printed pla", "printed petg", "carbon laminate", "timber"]
+    for path in ("mast.material", "base.material", "fuselage.material"):
+        vary[path] = tuple(random.choice(stuffs, count))
+    vary["mast.print"] = tuple(random.choice(["standing", "lying"], count))
+    vary["mast.wrap"] = random.integers(0, 4, count).astype(float)
+    vary["mast.rods"] = random.integers(0, 4, count).astype(float)
+    vary["mast.pieces"] = random.integers(1, 5, count).astype(float)
+    vary["base.insert"] = tuple(random.choice(["plywood plate", "full-height block", "skin only"], count))
+    vary["sun.mast"] = tuple(random.choice(["white", "black"], count))
+    return vary
+
+
 def same(one: Answers, many: Answers, row: int) -> None:
     for name, values in one.numbers.items():
         np.testing.assert_allclose(many.numbers[name][row], values[0], rtol=WITHIN, atol=WITHIN, err_msg=name)
@@ -75,7 +99,7 @@ def same(one: Answers, many: Answers, row: int) -> None:
             assert why(batch, row) == why(single, 0), label
 
 
-@pytest.mark.parametrize("question", ["afloat", "rise", "fly", "push", "endure", "dry", "obey"])
+@pytest.mark.parametrize("question", ["afloat", "rise", "fly", "push", "endure", "hold", "dry", "obey"])
 def test_every_question_takes_part(question: str) -> None:
     assert question in ask(load.scenario("lake")).findings
 

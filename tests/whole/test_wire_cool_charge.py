@@ -10,6 +10,7 @@ import pytest
 from joined import RIGHT, WRONG
 
 from foilwright.assemble import assemble
+from foilwright.assemble.drawn import drawn as networks
 from foilwright.build import load
 from foilwright.build.build import Build
 from foilwright.build.schema import Joint
@@ -70,7 +71,7 @@ def ask_of(build: Build, *questions: str, **settings: str) -> Answers:
 def drawn(lake: Build, network: Network) -> Build:
     """Return the lake craft wired like a network, every joint written in its file."""
     changed = lake.with_texts(SETTINGS)
-    short = assemble(changed)[0].harness.drawn[0].network
+    short = networks(assemble(changed)[0])[0].network
     there = set(network.names)
     lines = [f'[[joint]]\nname = "{name}"\nleft_out = true\n' for name in short.names if name not in there]
     lines += [written(one) for one in network.elements]
@@ -92,9 +93,9 @@ def written(one: Element) -> str:
         elif isinstance(value, bool):
             rows.append(f"{name} = {str(value).lower()}")
         elif np.isfinite(value):
-            unit = "" if meta.kind == "count" else meta.unit
-            rows.append(f"{name} = {int(value)}" if not unit else f'{name} = "{float(value)!r} {unit}"'.replace(" 1\"", '"'))
-    return "[[joint]]\n" + "\n".join(rows).replace('"0.9"', "0.9") + "\n"
+            plain = f"{int(value)}" if meta.kind == "count" else f"{float(value)!r}"
+            rows.append(f"{name} = {plain}" if meta.unit == "1" else f'{name} = "{plain} {meta.unit}"')
+    return "[[joint]]\n" + "\n".join(rows) + "\n"
 
 
 @pytest.mark.parametrize("name", WRONG)
@@ -128,7 +129,7 @@ def test_a_joint_that_is_none_is_a_sentence(lake: Build) -> None:
 def test_the_solved_network_is_the_sum_where_the_wiring_is_plain(name: str) -> None:
     craft, _ = assemble(load.scenario(name))
     voltage, ohms = np.array([3.7]), np.array([0.021])
-    solved = network_state(craft, cell_voltage=voltage, cell_resistance=ohms, copper_temperature=WARM)
+    solved = network_state(craft, networks(craft), cell_voltage=voltage, cell_resistance=ohms, copper_temperature=WARM)
     p = craft.pack
     np.testing.assert_allclose(solved.open_voltage, p.series * voltage, rtol=1e-9)
     np.testing.assert_allclose(solved.resistance, p.series / p.parallel * ohms + p.link_resistance, rtol=1e-9)
@@ -307,5 +308,5 @@ def test_a_network_is_not_looked_at_twice(lake: Build, monkeypatch: pytest.Monke
     from foilwright.questions.state import network
 
     ask(lake, questions=["wire"])
-    monkeypatch.setattr(network, "looks", None)
+    monkeypatch.setattr(network, "Inspection", None)
     ask(lake.with_texts({"wing.area": "1700 cm^2"}), questions=["wire"])

@@ -79,7 +79,6 @@ def _craft(read: Reader) -> c.Craft:
     wing = parts.surface(read, "wing", x=mast.x + read.number("wing.ahead"), z=-mast.length)
     arm = read.number("stabiliser.arm")
     stabiliser = parts.surface(read, "stabiliser", x=wing.x - arm, z=wing.z + read.number("stabiliser.height"))
-    drive, pack, radio = parts.drive(read), parts.pack(read), dry.radio(read)
     return c.Craft(
         designs=read.designs,
         water=parts.water(read),
@@ -100,13 +99,13 @@ def _craft(read: Reader) -> c.Craft:
         stabiliser=stabiliser,
         fuselage=parts.fuselage(read, arm),
         pod=parts.pod(read, mast),
-        drive=drive,
-        pack=pack,
-        harness=wiring.harness(read, drive, pack, radio),
+        drive=parts.drive(read),
+        pack=parts.pack(read),
+        harness=wiring.harness(read),
         cooling=wiring.cooling(read),
         charger=wiring.charger(read),
         box=dry.box(read),
-        radio=radio,
+        radio=dry.radio(read),
         tested_link=dry.tested_link(read),
         ride=parts.ride(read),
         targets=c.Targets(**numbers(read, "targets", "cruise_speed wing_depth run_time")),

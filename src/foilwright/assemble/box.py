@@ -66,9 +66,7 @@ def tested_link(read: Reader) -> c.TestedLink | None:
         return None
     filed = Reader(build=replace(read.build, values=read.build.filed), designs=read.designs, varied={}, as_built=True)
     untold = np.full(read.designs, np.nan)
-    return c.TestedLink(
-        water=water(filed), radio=replace(radio(filed), drop_outs=untold, drop_out_distance=untold)
-    )
+    return c.TestedLink(water=water(filed), radio=replace(radio(filed), drop_outs=untold, drop_out_distance=untold))
 
 
 def _or(value: Array, other: Array) -> Array:

@@ -116,7 +116,7 @@ def _joints(read: Reader) -> s.Joints:
     pieces = _or_none(read, "mast.pieces", 1.0)
     return s.Joints(
         pieces=pieces,
-        share=read.number("mast.joint") if (pieces > 1.0).any() else np.ones(read.designs),
+        share=np.where(pieces > 1.0, read.number("mast.joint"), 1.0) if (pieces > 1.0).any() else np.ones(read.designs),
         socket=read.number("fuselage.socket"),
         mount_size=read.names("pod.mount_size"),
         mount_bolts=read.number("pod.mount_bolts"),

@@ -8,7 +8,7 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from foilwright.build.schema import LISTS, ORDER, TABLES, Meta, Surface
+from foilwright.build.schema import LISTS, NAMED, ORDER, TABLES, Meta, Surface
 from foilwright.core import units
 from foilwright.core.errors import BuildFileError, Fault
 
@@ -42,7 +42,7 @@ class Build:
         plain = [f"{table}.{name}" for table, block in TABLES.items() for name in block.metas()]
         listed = [
             f"{kind}.{entry}.{name}"
-            for kind, block in LISTS.items()
+            for kind, block in {**LISTS, **NAMED}.items()
             for entry in self.names[kind]
             for name in block.metas()
             if name != "name"
@@ -66,8 +66,9 @@ class Build:
     def _meta(self, path: str) -> Meta | None:
         table, _, name = path.rpartition(".")
         if table in TABLES:
-            return TABLES[table].metas().get(name)
-        for kind, block in LISTS.items():
+            meta = TABLES[table].metas().get(name)
+            return meta and meta.admitting(self.names["materials"])
+        for kind, block in {**LISTS, **NAMED}.items():
             if name != "name" and table.removeprefix(f"{kind}.") in self.names[kind]:
                 return block.metas().get(name)
         return None

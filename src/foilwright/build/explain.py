@@ -12,7 +12,7 @@ import tomlkit
 
 from foilwright.build.build import Build
 from foilwright.build.places import Loc, Places, comment_of
-from foilwright.build.schema import BEHIND, LISTS, TABLES, Block, Meta
+from foilwright.build.schema import BEHIND, LISTS, NAMED, TABLES, Block, Meta
 
 WIDTH = 100
 """Letters of a line at most."""
@@ -50,6 +50,11 @@ def explained(build: Build, name: str) -> str:
         lines += _laid_out([*_rows(tree.get(table, {}), block, own, (table,))])
         for kind in BEHIND.get(table, ()):
             lines += _list(tree, kind, own)
+    for kind, block in NAMED.items():
+        for k, (entry, written) in enumerate(tree.get(kind, {}).items()):
+            told = "" if k else f"  # {about(block)}"
+            lines += ["", *own.get((kind, entry), ()), f"[{kind}.{_literal(entry)}]{told}"]
+            lines += _laid_out([*_rows(written, block, own, (kind, entry))])
     lines += ["", *end] if end else []
     return "\n".join(lines) + "\n"
 

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 
 from foilwright.build.build import Value, disordered, fault_of
 from foilwright.build.places import Loc, Places
-from foilwright.build.schema import LISTS, TABLES, Block, Root, Surface
+from foilwright.build.schema import BOOK, LISTS, NAMED, TABLES, Block, Root, Surface
 from foilwright.core import units
 from foilwright.core.errors import Fault
 
@@ -48,7 +48,8 @@ def of_schema(read: Reading, error: ValidationError) -> list[Fault]:
 
 def of_whole(read: Reading, values: Mapping[str, Value]) -> list[Fault]:
     """Return the faults that no field has alone: names given twice, sizes, a ride without legs."""
-    told = [fault for kind in LISTS for fault in _names(read, kind)]
+    told = [fault for kind in (*LISTS, *NAMED) for fault in _names(read, kind)]
+    told += _unlike(read)
     told += [
         _sizes(read, name, block)
         for name, block in TABLES.items()
@@ -58,7 +59,7 @@ def of_whole(read: Reading, values: Mapping[str, Value]) -> list[Fault]:
     ride = read.tree.get("ride")
     if isinstance(ride, dict) and ride.get("leg") == []:
         told.append(_table_fault(read.file, read.places.line(("ride", "leg")), "ride.leg", got="no leg", listed=True))
-    entries = {kind: names_of(read.tree, kind) for kind in LISTS}
+    entries = {kind: names_of(read.tree, kind) for kind in (*LISTS, *NAMED)}
     if disordered(values, entries, file=read.file):
         texts = {path: _written(read, path) for path in values}
         told += [
@@ -71,7 +72,7 @@ def of_whole(read: Reading, values: Mapping[str, Value]) -> list[Fault]:
 def values_of(tree: Mapping[str, Any]) -> dict[str, Value]:
     """Return the fields of a tree that can be read, by their paths, in SI."""
     tables: dict[str, tuple[type[Block], Any]] = {name: (block, tree.get(name)) for name, block in TABLES.items()}
-    for kind, block in LISTS.items():
+    for kind, block in {**LISTS, **NAMED}.items():
         for entry in _entries(tree, kind):
             if isinstance(entry, dict) and isinstance(entry.get("name"), str):
                 tables.setdefault(f"{kind}.{entry['name']}", (block, entry))
@@ -99,6 +100,8 @@ def _entries(tree: Mapping[str, Any], kind: str) -> list[Any]:
     here: Any = tree
     for key in kind.split("."):
         here = here.get(key) if isinstance(here, dict) else None
+    if kind in NAMED and isinstance(here, dict):
+        return [{**entry, "name": name} for name, entry in here.items() if isinstance(entry, dict)]
     return here if isinstance(here, list) else []
 
 
@@ -115,7 +118,7 @@ def _names(read: Reading, kind: str) -> list[Fault]:
             told.append(
                 Fault(
                     file=read.file,
-                    line=read.places.line((*kind.split("."), k, "name")),
+                    line=read.places.line((kind, name) if kind in NAMED else (*kind.split("."), k, "name")),
                     field=f"{kind}.name",
                     got=units.quoted(name) + (" a second time" if seen[name] > 1 else ""),
                     allowed="a name of its own, without a full stop, an = or a quote in it",
@@ -123,6 +126,22 @@ def _names(read: Reading, kind: str) -> list[Fault]:
                 )
             )
     return told[:MOST]
+
+
+def _unlike(read: Reading) -> list[Fault]:
+    """Return the faults of own materials that do not say which material of the book they are like."""
+    return [
+        Fault(
+            file=read.file,
+            line=read.places.line(("materials", entry["name"])),
+            field=units.quoted(f"materials.{entry['name']}")[1:-1],
+            got="a material that is not in the book and like none that is",
+            allowed="a name of the book, or like = a name of the book: " + ", ".join(BOOK),
+            example='like = "printed petg"',
+        )
+        for entry in _entries(read.tree, "materials")
+        if entry["name"] not in BOOK and entry.get("like") is None
+    ]
 
 
 def _written_sizes(read: Reading, name: str) -> list[str]:
@@ -144,6 +163,9 @@ def _sizes(read: Reading, name: str, block: type[Block]) -> Fault:
 
 def _loc_of(read: Reading, path: str) -> Loc:
     table, _, name = path.rpartition(".")
+    kind, _, entry_name = table.partition(".")
+    if kind in NAMED:
+        return (kind, entry_name, name)
     for kind in LISTS:
         wanted = table.removeprefix(f"{kind}.")
         for k, entry in enumerate(_entries(read.tree, kind) if wanted != table else ()):
@@ -220,6 +242,8 @@ def _shape(written: object) -> str:
 def _block(loc: Loc) -> tuple[type[Block], str]:
     """Return the table that a place lies in, and the name of the field in it."""
     keys = tuple(key for key in loc if isinstance(key, str))
+    if len(keys) > 1 and keys[0] in NAMED:
+        return NAMED[keys[0]], keys[2] if len(keys) > 2 else ""
     for depth in range(len(keys), 0, -1):
         head = ".".join(keys[:depth])
         block = LISTS.get(head) or TABLES.get(head)

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from foilwright.build import faults
 from foilwright.build.build import Build, Value
 from foilwright.build.places import DOTTED, ENTRY, HEAD, TOKEN, Places, keys_of
-from foilwright.build.schema import LISTS, TABLES, Block, Joint, Leg, Meta, Part, Root
+from foilwright.build.schema import LISTS, NAMED, TABLES, Block, Joint, Leg, Meta, Part, Root
 from foilwright.core import units
 from foilwright.core.data import folder
 from foilwright.core.errors import BuildFileError, Fault
@@ -93,12 +93,12 @@ def read(text: str, *, name: str, file: str) -> Build:
     _format(text, file, tree)
     reading = faults.Reading(file=file, text=text, tree=tree)
     try:
-        root = Root.model_validate(tree)
+        root = Root.model_validate(tree, context={"materials": faults.names_of(tree, "materials")})
     except ValidationError as error:
         raise BuildFileError(faults.of_schema(reading, error)) from None
     except RecursionError:
         raise _whole(file, None, got="tables nested too deep", allowed="plain tables") from None
-    names = {kind: faults.names_of(tree, kind) for kind in LISTS}
+    names = {kind: faults.names_of(tree, kind) for kind in (*LISTS, *NAMED)}
     values = _values(root)
     if told := faults.of_whole(reading, values):
         raise BuildFileError(told)
@@ -213,6 +213,9 @@ def _values(root: Root) -> dict[str, Value]:
     for kind, entries in lists.items():
         for entry in entries:
             values |= {f"{kind}.{entry.name}.{name}": value for name, value in _written(entry, LISTS[kind])}
+    for kind, block in NAMED.items():
+        for name, entry in getattr(root, kind).items():
+            values |= {f"{kind}.{name}.{field}": value for field, value in _written(entry, block)}
     return values
 
 

@@ -15,7 +15,7 @@ from foilwright.build.build import Build, Value, left_over
 from foilwright.build.explain import explained
 from foilwright.build.load import read
 from foilwright.build.places import HEAD, Loc, Places, comment_of
-from foilwright.build.schema import LISTS, Meta
+from foilwright.build.schema import LISTS, NAMED, Meta
 from foilwright.core import units
 from foilwright.core.data import write_kept
 from foilwright.core.errors import PlaceError
@@ -65,6 +65,9 @@ def with_changes(build: Build, changes: Mapping[str, Value]) -> str:
 def _place(build: Build, path: str) -> Loc:
     """Return a path as keys and entry numbers."""
     table, _, name = path.rpartition(".")
+    for kind in NAMED:
+        if table.startswith(f"{kind}."):
+            return (kind, table.removeprefix(f"{kind}."), name)
     for kind in LISTS:
         if table.startswith(f"{kind}."):
             return (*kind.split("."), build.names[kind].index(table.removeprefix(f"{kind}.")), name)

@@ -30,7 +30,7 @@ AHEAD = 2
 """Blocks handed out for each worker, so that none waits for the next."""
 TRIES = 4
 """How often work whose worker was lost is handed out anew."""
-PATIENCE = 10.0
+PATIENCE = 30.0
 """Time in which a cluster must answer [s]."""
 
 

@@ -3,35 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from foilwright.network import Network
-
 Array = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
 Names = tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
-    """A network of one structure, and the designs that have it; modules without their voltages yet."""
-
-    rows: npt.NDArray[np.intp]
-    network: Network
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Harness:
-    """The short form of the wiring, and the networks that it stands for."""
+    """The short form of the wiring, and the joints that are not as in it; NaN and empty names where left open."""
 
-    in_series: Array
-    side_by_side: Array
+    modules_in_series: Array
+    modules_side_by_side: Array
     contacts: Array  # pairs side by side at a joint
     inputs: Array  # pairs of leads to the controller
     contact_diameter: Array  # m
-    worn: Flags
+    contact_wear: Names
+    contact_cover: Names
     contact_resistance: Array  # ohm, NaN: by diameter and wear
     lead_area: Array  # m^2
     lead_length: Array  # m
@@ -40,16 +31,28 @@ class Harness:
     main_area: Array  # m^2
     main_length: Array  # m
     insulation: Array  # K
-    fuse_rating: Array  # A, 0 where there is none, NaN where not stated
-    fused: Flags
-    switched: Flags
-    precharge: Array  # ohm, 0 where there is none, NaN where not stated
-    precharge_energy: Array  # J, NaN where not stated
+    fuse_rating: Array  # A, 0 where there is none
+    fuse_kind: Names
+    fuse_voltage: Array  # V, of its kind where not stated
+    fuse_interrupting: Array  # A, of its kind where not stated
+    main_switch: Names
+    precharge: Array  # ohm, 0 where there is none
+    precharge_energy: Array  # J
+    receiver_feed: Names
+    receiver_cells: Array
+    receiver_limit: Array  # V
+    receiver_area: Array  # m^2
+    receiver_fuse: Array  # A, 0 where there is none
+    step_down_limit: Array  # V
+    signal_ground: Names
+    poles: Names
+    rotation: Names
+    braking: Names
     capacitance: Array  # F, of the controller
+    cell_charge_limit: Array  # A, of one cell
     voltage_apart: Array  # V, a cell
     resistance_spread: Array
-    open_fields: dict[str, Flags]  # where a field is left open on which a check rests, by its path
-    drawn: tuple[Drawn, ...]
+    joints: dict[str, dict[str, Any]]  # values (n,), texts and flags by name of element and of field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

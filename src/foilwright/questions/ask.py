@@ -44,7 +44,9 @@ class Question(Protocol):
         ...
 
 
-QUESTIONS: tuple[Question, ...] = (Afloat(), Rise(), Fly(), Push(), Endure(), Hold(), Dry(), Obey(), Wire(), Cool(), Charge())
+QUESTIONS: tuple[Question, ...] = (
+    Afloat(), Rise(), Fly(), Push(), Endure(), Hold(), Dry(), Obey(), Wire(), Cool(), Charge(),
+)  # fmt: skip
 """Every question that has landed, in the order in which a maker meets them."""
 
 NAMES = tuple(question.name for question in QUESTIONS)

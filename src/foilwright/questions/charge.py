@@ -50,7 +50,8 @@ def _charger(make: Maker, state: State) -> None:
     make.add(
         "current", name="Charging current against what the cells bear at their temperature", part="pack",
         meaning="burns", demand=np.nan_to_num(c.current), capacity=np.nan_to_num(s.limit), unit="A", required=0.05,
-        required_why="below 10 degC half the current, below 0 degC none: lithium plates", model="charging.allowed_charge",
+        required_why="below 10 degC half the current, below 0 degC none: lithium plates",
+        model="charging.allowed_charge",
         source="Limit of the cell times cells in parallel; JEITA practice over temperature",
         inputs="charger.current cell.charge_limit pack.parallel charger.temperature",
         missing="charger.current" if np.isnan(c.current).any() else "cell.charge_limit", is_missing=open_,
@@ -58,10 +59,10 @@ def _charger(make: Maker, state: State) -> None:
 
 
 def _cells(make: Maker, state: State) -> None:
-    c, s = state.craft.charger, state.charging
+    c = state.craft.charger
     make.add(
-        "cold", name="Cells above freezing while they are charged", part="pack", meaning="burns", kind="difference", scale=20.0,
-        demand=np.zeros(make.designs), capacity=c.temperature - 273.15, unit="K", required=3.0,
+        "cold", name="Cells above freezing while they are charged", part="pack", meaning="burns", kind="difference",
+        scale=20.0, demand=np.zeros(make.designs), capacity=c.temperature - 273.15, unit="K", required=3.0,
         required_why="the inside of a pack from the cold water lags: let it stand in the room for hours first",
         source="Range of cell makers 0 to 45 degC", model="charging.allowed_charge", inputs="charger.temperature",
     )  # fmt: skip

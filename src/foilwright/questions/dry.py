@@ -221,8 +221,13 @@ def _fastenings(make: Maker, state: State) -> None:
         is_missing=open_, applies=~in_inserts,
     )  # fmt: skip
     missing, open_ = first_open(
-        state.craft, "box.fastenings", "box.seal", *LID_PATHS, "box.insert_diameter", "box.insert_length",
-        "box.insert_host"
+        state.craft,
+        "box.fastenings",
+        "box.seal",
+        *LID_PATHS,
+        "box.insert_diameter",
+        "box.insert_length",
+        "box.insert_host",
     )
     make.add(
         "insert", name="Pull on one threaded insert, box warm", part="fastenings", meaning="breaks", demand=s.each,

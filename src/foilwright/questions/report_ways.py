@@ -12,8 +12,8 @@ from foilwright.questions.ask import Answers
 from foilwright.questions.report_text import WIDE, wrapped
 from foilwright.questions.way import Change, Way, WaysOut
 
-SHOWN = 2
-"""Ways out of one finding in the text; the JSON has more."""
+SHOWN, MANY = 2, 12
+"""Ways out of one finding in the text, and from how many findings on only the best; the JSON has more."""
 HOW = (
     "What would cure what fails or is slim: for each finding the smallest change of one field, of two where no"
     " single one is enough, best first, worked out through all models. Beach: it is set or ridden otherwise;"
@@ -61,15 +61,18 @@ def text(found: WaysOut, answers: Answers, row: int = 0) -> str:
     if not (found.ways or found.without):
         return ""
     lines = ["WAYS OUT", *wrapped(HOW, "  ")]
+    shown = SHOWN if len({way.finding for way in found.ways}) <= MANY else 1
+    enough = found.together is not None and not found.together.failing
+    alone = "no change of one field or of two clears it" + ("; those applied together below do" if enough else "")
     for finding, verdict in report.ranked(answers, row):
         ways = found.of(finding.id)
         if ways or finding.id in found.without:
             told = verdict.upper() if verdict == "fails" else verdict
             lines += wrapped(f"{told:<7}  {finding.name}", "  ", hang=9)
-        for way in ways[:SHOWN]:
+        for way in ways[:shown]:
             lines += wrapped(f"- {way.text}. {_takes(way)}.", " " * 11, hang=2)
         if finding.id in found.without:
-            lines += wrapped("- no change of one field or two clears it without a graver failure.", " " * 11, hang=2)
+            lines += wrapped(f"- {alone}.", " " * 11, hang=2)
     return "\n".join([*lines, *_together(found, answers)]) + "\n"
 
 

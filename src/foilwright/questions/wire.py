@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
-from foilwright.core.model import Array
+from foilwright.physics.protection import RULES
 from foilwright.questions.finding import Finding, Maker, Meaning
 from foilwright.questions.state import State
 
@@ -15,6 +16,8 @@ WIRES = (
     " wires.lead_area wires.main_area wires.inputs wires.fuse_rating"
 )
 CELLS = "pack.series pack.parallel cell.kind cell.capacity cell.resistance pack.start_charge pack.temperature"
+SOURCES = {rule.name: rule.source[:1].upper() + rule.source[1:] for rule in RULES}
+Flag = npt.NDArray[np.bool_]
 KIRCHHOFF = "The drawn network solved by Kirchhoff's laws"
 
 
@@ -164,7 +167,7 @@ class Wire:
 def _rule(make: Maker, state: State, rule: str, told: Told) -> None:
     check = state.checks[rule]
     numbers = bool(told.unit)
-    fields = state.craft.harness.open_fields
+    fields = _open_fields(state)
     open_ = [path for path in told.missing if path in fields and fields[path].any()]
     unstated = np.any([np.zeros(make.designs, dtype=bool), *(fields[path] for path in open_)], axis=0)
     wrong = check.wrong & ~(unstated & numbers & np.isnan(check.demand))
@@ -183,9 +186,24 @@ def _rule(make: Maker, state: State, rule: str, told: Told) -> None:
     )  # fmt: skip
 
 
+def _open_fields(state: State) -> dict[str, Flag]:
+    """Return where a field is left open on which a rule rests, by its path."""
+    h, d = state.craft.harness, state.craft.drive
+    return {
+        "wires.fuse_rating": np.isnan(h.fuse_rating),
+        "wires.fuse_kind": np.isnan(h.fuse_voltage) | np.isnan(h.fuse_interrupting),
+        "wires.precharge": np.isnan(h.precharge),
+        "wires.step_down_limit": np.isnan(h.step_down_limit),
+        "wires.main_switch": np.array([name == "" for name in h.main_switch]),
+        "wires.rotation": np.array([name == "" for name in h.rotation]),
+        "controller.voltage_limit": np.isnan(d.voltage_limit),
+        "controller.battery_current_limit": np.isnan(d.battery_current_limit),
+    }
+
+
 def _modules(make: Maker, state: State) -> None:
     p, h, load = state.craft.pack, state.craft.harness, state.loads
-    whole = (p.series % h.in_series == 0.0) & (p.parallel % h.side_by_side == 0.0)
+    whole = (p.series % h.modules_in_series == 0.0) & (p.parallel % h.modules_side_by_side == 0.0)
     make.add(
         "modules", name="The cells divide evenly into the modules", part="pack", meaning="stops", kind="difference",
         demand=np.ones(make.designs), capacity=np.where(whole, 1.0, 0.0), unit="1", required=0.0,
@@ -193,13 +211,13 @@ def _modules(make: Maker, state: State) -> None:
         source="Counts of cells and modules",
         inputs="pack.series pack.parallel wires.modules_in_series wires.modules_side_by_side",
     )  # fmt: skip
-    limit = p.cell_current_limit * p.parallel / h.side_by_side
+    limit = p.cell_current_limit * p.parallel / h.modules_side_by_side
     make.add(
         "module_sharing", name="Current of the hardest-driven string against what its cells bear", part="pack",
         meaning="burns", demand=load.string_current, capacity=np.nan_to_num(limit), unit="A", required=0.05,
         required_why="the older string takes less and leaves the rest to the others", source=KIRCHHOFF,
         model="circuit.solve", inputs=f"{WIRES} wires.resistance_spread cell.current_limit pack.parallel",
-        missing="cell.current_limit", is_missing=np.isnan(limit), applies=h.side_by_side > 1.0,
+        missing="cell.current_limit", is_missing=np.isnan(limit), applies=h.modules_side_by_side > 1.0,
     )  # fmt: skip
     n = state.supply.network
     make.add(
@@ -278,17 +296,6 @@ def _readings(make: Maker, state: State) -> None:
         required_why="the sag of a pack at 0 degC and of one with a string left out differ by less than charge"
         " and temperature do: read the current of each string too",
         source="Resistance of open cell models over temperature", model="pack.resistance",
-        inputs=f"{CELLS} wires.modules_side_by_side", applies=state.craft.harness.side_by_side > 1.0,
+        inputs=f"{CELLS} wires.modules_side_by_side", applies=state.craft.harness.modules_side_by_side > 1.0,
         cases=load.reading_cases, case=load.reading_case,
     )  # fmt: skip
-
-
-def _sources() -> dict[str, str]:
-    from foilwright.physics.protection import RULES  # noqa: PLC0415
-
-    return {rule.name: rule.source[:1].upper() + rule.source[1:] for rule in RULES}
-
-
-SOURCES: dict[str, str] = _sources()
-
-__all__ = ["TOLD", "Array", "Wire"]

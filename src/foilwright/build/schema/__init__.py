@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from foilwright.build.schema.base import Block
 from foilwright.build.schema.box import Box
 from foilwright.build.schema.factors import Factors
 from foilwright.build.schema.field import Assumed, Meta, span, text
 from foilwright.build.schema.foils import Fuselage, Mast, Pod, Stabiliser, Surface, Wing
 from foilwright.build.schema.hull import Board, Part
+from foilwright.build.schema.materials import BOOK, Material
 from foilwright.build.schema.measured import Measured
 from foilwright.build.schema.people import Leg, Ride, Rider, Targets, Water
 from foilwright.build.schema.power import CELL_KINDS, Cell, Controller, Gear, Motor, Pack, Propeller
@@ -19,8 +22,10 @@ from foilwright.build.schema.wiring import Charger, Joint, Wires
 
 __all__ = [
     "BEHIND",
+    "BOOK",
     "CELL_KINDS",
     "LISTS",
+    "NAMED",
     "OPTIONAL",
     "ORDER",
     "TABLES",
@@ -69,6 +74,7 @@ class Root(Block):
     loads: Loads = Loads()
     factors: Factors = Factors()
     measured: Measured = Measured()
+    materials: dict[str, Material] = Field(default_factory=dict)
 
 
 TABLES: dict[str, type[Block]] = {
@@ -107,8 +113,27 @@ LISTS: dict[str, type[Block]] = {"part": Part, "joint": Joint, "ride.leg": Leg}
 BEHIND: dict[str, tuple[str, ...]] = {"board": ("part",), "wires": ("joint",), "ride": ("ride.leg",)}
 """The lists that stand behind a table in a new file."""
 
+NAMED: dict[str, type[Block]] = {"materials": Material}
+"""Tables of tables, each under a name of its own: ``materials.NAME.tension``."""
+
 OPTIONAL = frozenset(
-    {"fuselage", "pod", "gear", "controller", "wires", "charger", "box", "radio", "targets", "base", "laminate", "sun", "loads", "factors", "measured"}
+    {
+        "fuselage",
+        "pod",
+        "gear",
+        "controller",
+        "wires",
+        "charger",
+        "box",
+        "radio",
+        "targets",
+        "base",
+        "laminate",
+        "sun",
+        "loads",
+        "factors",
+        "measured",
+    }
 )
 """Tables that may be left out altogether."""
 

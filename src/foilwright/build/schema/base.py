@@ -19,7 +19,8 @@ class Block(BaseModel):
     @classmethod
     def _read(cls, written: Any, info: ValidationInfo) -> Any:
         meta = cls.meta(info.field_name or "")
-        return written if meta is None else meta.read(written)
+        own = (info.context or {}).get("materials", ())
+        return written if meta is None else meta.admitting(own).read(written)
 
     @classmethod
     def meta(cls, name: str) -> Meta | None:

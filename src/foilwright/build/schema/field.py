@@ -6,7 +6,7 @@ A default lives here and nowhere else. A field without one, left out by the make
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from pydantic import Field
@@ -47,6 +47,12 @@ class Meta:
     fixed: str = ""
     beach: bool = False
     replaces: str = ""
+    stuff: bool = False
+
+    def admitting(self, names: tuple[str, ...]) -> Meta:
+        """Return this field; one that names a material admits a maker's own."""
+        own = tuple(name for name in names if name not in self.choices) if self.stuff else ()
+        return replace(self, choices=self.choices + own) if own else self
 
     def bounds(self) -> tuple[float, float]:
         """Return the allowed range in SI."""
@@ -211,8 +217,9 @@ def choice(
     required: bool = False,
     fixed: str = "",
     beach: bool = False,
+    stuff: bool = False,
 ) -> Any:
-    """Declare one of several names."""
+    """Declare one of several names; ``stuff``: of materials, to which a maker's own belong."""
     return _field(
         Meta(
             kind="choice",
@@ -223,13 +230,14 @@ def choice(
             required=required,
             fixed=fixed,
             beach=beach,
+            stuff=stuff,
         )
     )
 
 
 def flag(says: str) -> Any:
     """Declare a field that is true or false."""
-    return _field(Meta(kind="flag", says=says, example="true", fixed="what is joined is told, not varied"))
+    return _field(Meta(kind="flag", says=says, example="true", fixed="what is joined is told and not varied"))
 
 
 def text(says: str, example: str, *, required: bool = False) -> Any:

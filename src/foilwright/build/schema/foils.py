@@ -11,12 +11,13 @@ from foilwright.build.schema import structure
 from foilwright.build.schema.base import Block
 from foilwright.build.schema.field import assume, choice, count, quantity, ratio
 from foilwright.build.schema.people import PRACTICE
-from foilwright.build.schema.structure import MATERIALS, SIZES
+from foilwright.build.schema.structure import SIZES
 from foilwright.core.data import table
 
 SECTIONS = table("sections").texts["section"]
 SYMMETRICAL = tuple(name for name in SECTIONS if name.startswith("naca00"))
 FINISHES = ("polished", "sanded", "printed")
+
 
 class Surface(Block):
     """A lifting surface, written by exactly two of area, span, aspect_ratio and mean_chord."""
@@ -69,11 +70,7 @@ class Surface(Block):
         default=assume("0 deg", "-1 deg", "1 deg", PRACTICE),
         beach=True,
     )
-    material: str | None = choice(
-        "what it is made of",
-        MATERIALS,
-        default=assume("glass laminate", "printed pla", "carbon laminate", PRACTICE),
-    )
+    material: str | None = structure.made_of("what it is made of", "glass laminate", "printed pla", "carbon laminate")
     fill: float | None = quantity(
         "1",
         "share of the section that is solid material",
@@ -172,11 +169,7 @@ class Mast(Block):
         FINISHES,
         default=assume("sanded", "printed", "polished", PRACTICE),
     )
-    material: str | None = choice(
-        "what it is made of",
-        MATERIALS,
-        default=assume("aluminium", "printed pla", "carbon laminate", PRACTICE),
-    )
+    material: str | None = structure.made_of("what it is made of", "aluminium", "printed pla", "carbon laminate")
     fill: float | None = quantity(
         "1",
         "share of the section that is solid material",
@@ -202,7 +195,10 @@ class Mast(Block):
     print: str | None = structure.print_direction("standing")
     wrap: int | None = structure.wrap()
     duct: float | None = quantity(
-        "m", "diameter of the duct for the leads, in a solid or filled mast (left out: none)", ("2 mm", "40 mm"), "12 mm"
+        "m",
+        "diameter of the duct for the leads, in a solid or filled mast (left out: none)",
+        ("2 mm", "40 mm"),
+        "12 mm",
     )
     rods: int | None = count("rods along it inside (left out: none)", (0, 3), 2)
     rod_diameter: float | None = quantity("m", "diameter of a rod (left out: 6 mm)", ("2 mm", "20 mm"), "6 mm")
@@ -223,6 +219,7 @@ class Mast(Block):
         (0.0, 1.0),
         0.5,
         default=assume(0.5, 0.3, 0.8, "butt joints with epoxy and pegs, judgement"),
+        fixed="a test tells it",
     )
 
 
@@ -239,11 +236,7 @@ class Fuselage(Block):
         "75 cm",
         fixed="it follows from the places of wing and stabiliser",
     )
-    material: str | None = choice(
-        "what it is made of",
-        MATERIALS,
-        default=assume("aluminium", "printed pla", "carbon laminate", PRACTICE),
-    )
+    material: str | None = structure.made_of("what it is made of", "aluminium", "printed pla", "carbon laminate")
     fill: float | None = quantity(
         "1",
         "share of the section that is solid material",
@@ -339,6 +332,4 @@ class Pod(Block):
         "40 mm",
         default=assume("40 mm", "25 mm", "60 mm", PRACTICE),
     )
-    material: str | None = choice(
-        "what holds the motor is made of", MATERIALS, default=assume("aluminium", "printed pla", "aluminium", PRACTICE)
-    )
+    material: str | None = structure.made_of("what holds the motor", "aluminium", "printed pla", "aluminium")

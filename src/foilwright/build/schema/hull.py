@@ -5,7 +5,7 @@ from __future__ import annotations
 from foilwright.build.schema.base import Block
 from foilwright.build.schema.field import assume, choice, count, quantity, ratio, text
 from foilwright.build.schema.people import PRACTICE
-from foilwright.build.schema.structure import FOAMS
+from foilwright.build.schema.structure import FOAMS, made_of
 
 
 class Board(Block):
@@ -104,18 +104,14 @@ class Board(Block):
         "9.5 kg",
         fixed="a weighed mass is a fact",
     )
-    foam: str | None = choice(
-        "kind of foam", FOAMS, default=assume("xps 300", "eps 20", "xps 500", PRACTICE)
-    )
+    foam: str | None = made_of("kind of foam", "xps 300", "eps 20", "xps 500", names=FOAMS)
     deck_layers: int | None = count(
         "layers of the laminate's cloth on the deck where the rider stands",
         (1, 16),
         4,
         default=assume(4, 2, 6, PRACTICE),
     )
-    pad: float | None = quantity(
-        "m", "thickness of a soft pad on the deck (left out: none)", ("1 mm", "60 mm"), "8 mm"
-    )
+    pad: float | None = quantity("m", "thickness of a soft pad on the deck (left out: none)", ("1 mm", "60 mm"), "8 mm")
     bottom_layers: int | None = count(
         "layers of the laminate's cloth on the bottom", (1, 16), 2, default=assume(2, 2, 4, PRACTICE)
     )

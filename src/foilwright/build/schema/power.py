@@ -231,7 +231,9 @@ class Controller(Block):
         ("50 degC", "150 degC"),
         "90 degC",
         fixed=LIMIT,
-        default=assume("90 degC", "80 degC", "100 degC", "power transistors and capacitors are derated from 80 to 100 degC"),
+        default=assume(
+            "90 degC", "80 degC", "100 degC", "power transistors and capacitors are derated from 80 to 100 degC"
+        ),
     )
     label_current: float | None = quantity(
         "A", "continuous motor current on the label of the controller", ("5 A", "1000 A"), "120 A", fixed=LIMIT

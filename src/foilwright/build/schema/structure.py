@@ -9,6 +9,8 @@ from foilwright.build.schema.field import assume, choice, count, quantity, ratio
 from foilwright.build.schema.people import PRACTICE
 from foilwright.core.data import table
 
+GIVEN = "a load case is not built"
+DAY = "the day decides"
 JUDGED = "engineering judgement, see the load cases"
 MATERIALS = (
     "aluminium",
@@ -30,9 +32,10 @@ MATERIALS = (
     "glass laminate by hand",
     "carbon laminate by hand",
     "birch plywood",
+    "stainless steel cold drawn",
 )
 """Stuff of parts that carry load; a maker's own stand in the tables ``materials``."""
-LAMINATES = tuple(name for name in MATERIALS if "laminate" in name) + ("glass mat",)
+LAMINATES = (*(name for name in MATERIALS if "laminate" in name), "glass mat")
 FOAMS = table("materials/foams").texts["material"]
 PATTERNS = table("materials/infill").texts["pattern"]
 SIZES = table("fasteners").texts["size"]
@@ -40,6 +43,11 @@ GRADES = table("fastener_grades").texts["grade"]
 COLOURS = ("white", "aged white", "light grey", "mid grey", "black", "bare carbon", "polished aluminium")
 INSERTS = table("board_inserts").texts["insert"]
 DIRECTIONS = ("standing", "lying")
+
+
+def made_of(says: str, value: str, low: str, high: str, *, names: tuple[str, ...] = MATERIALS) -> Any:
+    """Return a field that names a material of the book or a maker's own."""
+    return choice(says, names, default=assume(value, low, high, PRACTICE), stuff=True)
 
 
 def wall() -> Any:
@@ -88,17 +96,13 @@ class Base(Block):
     thickness: float | None = quantity(
         "m", "thickness of the flange", ("1 mm", "40 mm"), "8 mm", default=assume("8 mm", "6 mm", "12 mm", PRACTICE)
     )
-    material: str | None = choice(
-        "what the flange is made of", MATERIALS, default=assume("aluminium", "printed pla", "stainless steel", PRACTICE)
-    )
+    material: str | None = made_of("what the flange is made of", "aluminium", "printed pla", "stainless steel")
     print: str | None = print_direction("standing")
     bolts: int | None = count(
         "number of bolts, in two rows along the board", (4, 12), 4, default=assume(4, 4, 6, PRACTICE)
     )
     bolt_size: str | None = choice("thread of the bolts", SIZES, default=assume("M8", "M6", "M8", PRACTICE))
-    bolt_grade: str | None = choice(
-        "grade of the bolts", GRADES, default=assume("a4-70", "a2-70", "a4-80", PRACTICE)
-    )
+    bolt_grade: str | None = choice("grade of the bolts", GRADES, default=assume("a4-70", "a2-70", "a4-80", PRACTICE))
     pitch_x: float | None = quantity(
         "m",
         "distance of the first bolts from the last along the board",
@@ -150,10 +154,8 @@ class Base(Block):
 class Laminate(Block):
     """The cloth and resin of the board's skin and of wraps."""
 
-    material: str | None = choice(
-        "kind of laminate",
-        LAMINATES,
-        default=assume("glass laminate by hand", "glass mat", "carbon laminate", PRACTICE),
+    material: str | None = made_of(
+        "kind of laminate", "glass laminate by hand", "glass mat", "carbon laminate", names=LAMINATES
     )
     resin: str | None = choice(
         "resin", ("epoxy", "polyester", "vinylester"), default=assume("epoxy", "polyester", "epoxy", PRACTICE)
@@ -178,7 +180,7 @@ class Sun(Block):
         "sunlight on the parts",
         ("0 W/m^2", "1200 W/m^2"),
         "800 W/m^2",
-        beach=True,
+        fixed=DAY,
         default=assume("800 W/m^2", "500 W/m^2", "1000 W/m^2", "clear summer days in the middle latitudes"),
     )
     air_temperature: float | None = quantity(
@@ -186,7 +188,7 @@ class Sun(Block):
         "temperature of the air",
         ("-10 degC", "50 degC"),
         "25 degC",
-        beach=True,
+        fixed=DAY,
         default=assume("25 degC", "18 degC", "35 degC", PRACTICE),
     )
     wind: float | None = quantity(
@@ -194,7 +196,7 @@ class Sun(Block):
         "wind over the parts lying on the beach",
         ("0 m/s", "15 m/s"),
         "1 m/s",
-        beach=True,
+        fixed=DAY,
         default=assume("1 m/s", "0 m/s", "3 m/s", PRACTICE),
     )
     board: str | None = choice("colour of the deck", COLOURS, default=assume("white", "white", "black", PRACTICE))
@@ -222,10 +224,14 @@ class Loads(Block):
     """Factors of the load cases: what rider, water and hands do to the parts."""
 
     rides: int | None = count(
-        "rides that the parts shall last", (1, 5000), 100, default=assume(100, 50, 300, PRACTICE)
+        "rides that the parts shall last", (1, 5000), 100, default=assume(100, 50, 300, PRACTICE), fixed=GIVEN
     )
     thrust_shock: float | None = ratio(
-        "thrust while the propeller bites again, over the steady one", (1.0, 2.5), 1.2, default=_of_case("thrust_shock")
+        "thrust while the propeller bites again, over the steady one",
+        (1.0, 2.5),
+        1.2,
+        default=_of_case("thrust_shock"),
+        fixed=GIVEN,
     )
     pitch_reach: float | None = quantity(
         "m",
@@ -233,7 +239,7 @@ class Loads(Block):
         ("5 cm", "80 cm"),
         "40 cm",
         default=_of_case("pitch_reach"),
-        fixed="it is the rider's",
+        fixed=GIVEN,
     )
     roll_reach: float | None = quantity(
         "m",
@@ -241,43 +247,62 @@ class Loads(Block):
         ("5 cm", "60 cm"),
         "28 cm",
         default=_of_case("roll_reach"),
-        fixed="it is the rider's",
+        fixed=GIVEN,
     )
     dynamic: float | None = ratio(
         "how much a moving rider adds to their weight",
         (1.0, 3.0),
         1.5,
         default=assume(1.5, 1.2, 2.0, JUDGED),
-        fixed="riders move",
+        fixed=GIVEN,
     )
     bank: float | None = quantity(
-        "rad", "bank of a hard turn", ("0 deg", "65 deg"), "45 deg", beach=True, default=_of_case("bank")
+        "rad", "bank of a hard turn", ("0 deg", "65 deg"), "45 deg", default=_of_case("bank"), fixed=GIVEN
     )
     touchdown: float | None = ratio(
-        "load on the wing in a touchdown, over the whole weight", (1.0, 8.0), 3.0, default=_of_case("touchdown")
+        "load on the wing in a touchdown, over the whole weight",
+        (1.0, 8.0),
+        3.0,
+        default=_of_case("touchdown"),
+        fixed=GIVEN,
     )
     uneven: float | None = ratio(
-        "share of that load on one half of the wing", (0.5, 1.0), 0.6, default=assume(0.6, 0.5, 0.7, JUDGED)
+        "share of that load on one half of the wing",
+        (0.5, 1.0),
+        0.6,
+        default=assume(0.6, 0.5, 0.7, JUDGED),
+        fixed=GIVEN,
     )
     stabiliser: float | None = ratio(
         "greatest load on the stabiliser, over the whole weight",
         (0.02, 2.0),
         0.3,
         default=assume(0.3, 0.2, 0.5, JUDGED),
+        fixed=GIVEN,
     )
     yaw: float | None = ratio(
-        "drag at the middle of one half of the wing, over the whole weight", (0.0, 1.0), 0.1, default=_of_case("yaw")
+        "drag at the middle of one half of the wing, over the whole weight",
+        (0.0, 1.0),
+        0.1,
+        default=_of_case("yaw"),
+        fixed=GIVEN,
     )
     fall: float | None = ratio(
-        "force of a heel or knee in a fall, over the rider's weight", (1.0, 6.0), 2.0,
+        "force of a heel or knee in a fall, over the rider's weight",
+        (1.0, 6.0),
+        2.0,
         default=assume(2.0, 1.5, 3.0, JUDGED),
+        fixed=GIVEN,
     )
     slam: float | None = quantity(
         "Pa",
         "greatest pressure of a slam on the bottom",
         ("1 kPa", "600 kPa"),
         "100 kPa",
-        default=assume("100 kPa", "50 kPa", "200 kPa", "half the density times the square of 2 to 3 m/s, times 5 to 15"),
+        default=assume(
+            "100 kPa", "50 kPa", "200 kPa", "half the density times the square of 2 to 3 m/s, times 5 to 15"
+        ),
+        fixed=GIVEN,
     )
     ground_speed: float | None = quantity(
         "m/s",
@@ -285,8 +310,12 @@ class Loads(Block):
         ("0 m/s", "12 m/s"),
         "5 m/s",
         default=assume("5 m/s", "3 m/s", "8 m/s", JUDGED),
+        fixed=GIVEN,
     )
     handling: float | None = ratio(
-        "how roughly the craft is carried: load over the weight of what hangs", (1.0, 5.0), 2.0,
+        "how roughly the craft is carried: load over the weight of what hangs",
+        (1.0, 5.0),
+        2.0,
         default=_of_case("handling"),
+        fixed=GIVEN,
     )

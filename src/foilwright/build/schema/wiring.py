@@ -15,7 +15,7 @@ ELEMENTS = tuple(sorted(kind.__name__.lower() for kind in KINDS))
 
 
 class Wires(Block):
-    """The wiring in its short form: modules, contacts, leads, fuses, switch, receiver, phases."""
+    """The wiring in its short form: modules, contacts, leads, fuses, switch, phases."""
 
     phase_area: float | None = quantity(
         "m^2",
@@ -31,9 +31,7 @@ class Wires(Block):
         "1.2 m",
         default=assume("1.2 m", "0.8 m", "1.6 m", PRACTICE),
     )
-    modules_in_series: int | None = count(
-        "modules of the pack in series", (1, 8), 2, default=assume(1, 1, 2, PRACTICE)
-    )
+    modules_in_series: int | None = count("modules of the pack in series", (1, 8), 2, default=assume(1, 1, 2, PRACTICE))
     modules_side_by_side: int | None = count(
         "strings of modules side by side", (1, 6), 2, default=assume(1, 1, 3, PRACTICE)
     )
@@ -133,9 +131,7 @@ class Wires(Block):
         "10000 A",
         fixed=LIMIT,
     )
-    main_switch: str | None = choice(
-        "what parts the pack from the controller", ("switch", "loop key", "none")
-    )
+    main_switch: str | None = choice("what parts the pack from the controller", ("switch", "loop key", "none"))
     precharge: float | None = quantity(
         "ohm", "resistor that fills the controller's capacitors (0 ohm: there is none)", ("0 ohm", "1000 ohm"), "47 ohm"
     )
@@ -190,7 +186,10 @@ class Wires(Block):
         beach=True,
     )
     braking: str | None = choice(
-        "whether the controller brakes by the motor", ("on", "off"), beach=True, default=assume("off", "off", "on", PRACTICE)
+        "whether the controller brakes by the motor",
+        ("on", "off"),
+        beach=True,
+        default=assume("off", "off", "on", PRACTICE),
     )
     voltage_apart: float | None = quantity(
         "V",
@@ -210,7 +209,7 @@ class Wires(Block):
 
 
 class Joint(Block):
-    """One element of the wiring where it differs from the short form: changed, added or left out."""
+    """One element of the wiring that is not as in the short form, new or left out."""
 
     name: str = text("name of an element of the short form, or of a new one", "series jumper", required=True)
     kind: str | None = choice("what a new element is", ELEMENTS)
@@ -253,8 +252,14 @@ class Joint(Block):
         "A", "current that a fuse can break", ("50 A", "200000 A"), "10000 A", fixed=LIMIT
     )
     braking: bool | None = flag("true where a controller brakes by the motor")
-    sense: float | None = ratio("1 where the shaft turns clockwise seen from behind, else -1", (-1.0, 1.0), 1.0)
-    wanted: float | None = ratio("1 where a right-hand propeller sits on the shaft, else -1", (-1.0, 1.0), 1.0)
+    sense: float | None = ratio(
+        "sense of the shaft: 1 clockwise seen from behind, -1 the other way (in place of wires.rotation)",
+        (-1.0, 1.0),
+        1.0,
+    )
+    wanted: float | None = ratio(
+        "hand that the motor is asked for: 1 right, -1 left (in place of propeller.hand)", (-1.0, 1.0), 1.0
+    )
 
 
 class Charger(Block):
@@ -303,7 +308,10 @@ class Charger(Block):
         default=assume("2 %", "0.5 %", "5 %", PRACTICE),
     )
     source: str | None = choice(
-        "what feeds the charger", SOURCES, beach=True, default=assume("mains socket", "mains socket", SOURCES[-1], PRACTICE)
+        "what feeds the charger",
+        SOURCES,
+        beach=True,
+        default=assume("mains socket", "mains socket", SOURCES[-1], PRACTICE),
     )
     place: str | None = choice(
         "where the pack is charged, and whether someone is there and awake",

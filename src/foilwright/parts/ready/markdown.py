@@ -37,9 +37,7 @@ def _block(block: Block) -> str:
     title = f"**{_plain(block.title)}**\n\n" if block.title else ""
     if isinstance(block, Steps):
         marks = {"box": "- [ ]", "point": "-"}
-        lines = (
-            f"{marks.get(block.mark, f'{number}.')} {_plain(step)}" for number, step in enumerate(block.steps, 1)
-        )
+        lines = (f"{marks.get(block.mark, f'{number}.')} {_plain(step)}" for number, step in enumerate(block.steps, 1))
         return title + "\n".join(lines)
     return title + _table(block)
 

@@ -9,7 +9,7 @@ from foilwright.core.data import table
 
 FIRST = (
     "# One day on the water. Take the # from a line that you fill in; leave out what was not read.",
-    "# A value is written with its unit, as in a build file. What stands in [[double brackets]] is repeated, one for each reading.",
+    "# A value is written with its unit, as in a build file. What has [[two brackets]] is repeated, once a reading.",
     "format = 1",
 )
 

@@ -16,7 +16,7 @@ from foilwright.parts.ready.card import GAP
 from foilwright.parts.ready.facts import Facts, shown
 from foilwright.physics import pack
 from foilwright.questions import report
-from foilwright.questions.ask import NAMES, QUESTIONS
+from foilwright.questions.ask import QUESTIONS
 from foilwright.study.spread.measuring import how
 
 Row = tuple[str, ...]
@@ -39,11 +39,8 @@ def assumed_of(facts: Facts, measures: Sequence[str]) -> list[str]:
     """Return which of some fields this build left assumed or open; ``material.*`` stands for a pattern."""
     paths = facts.build.paths()
     named = dict.fromkeys(path for pattern in measures for path in paths if fnmatchcase(path, pattern))
-    return [path for path in named if path in facts.assumed or path.startswith("measured.") and _unread(facts, path)]
-
-
-def _unread(facts: Facts, path: str) -> bool:
-    return path not in facts.build.values
+    unread = {path for path in named if path.startswith("measured.") and path not in facts.build.values}
+    return [path for path in named if path in facts.assumed or path in unread]
 
 
 def why_measure(facts: Facts, measures: Sequence[str]) -> str:
@@ -78,9 +75,14 @@ def stages(facts: Facts) -> list[tuple[str, str, list[str]]]:
     book = table("cards/stages")
     found = []
     for stage, name, gates in zip(book.columns["stage"], book.texts["name"], book.texts["gates"], strict=True):
-        asked = [question for question in gates.split() if question in NAMES]
-        found.append((f"{stage:.0f}", name, [q for q in asked if any(f.question == q for f, _ in facts.grave)]))
+        found.append((f"{stage:.0f}", name, grave_of(facts, gates.split())))
     return found
+
+
+def grave_of(facts: Facts, questions: Sequence[str]) -> list[str]:
+    """Return which of some questions have a finding that fails, or an unknown one that can hurt or burn."""
+    grave = {finding.question for finding, _ in facts.grave}
+    return [question for question in questions if question in grave]
 
 
 def listed(questions: Sequence[str]) -> str:
@@ -166,7 +168,7 @@ def _seen(_: Facts) -> Iterable[Row]:
         yield GAP, name, looks
 
 
-def _wind(facts: Facts) -> Iterable[Row]:
+def _wind(_: Facts) -> Iterable[Row]:
     yield "Beaufort", "Wind", "The water looks", "This craft"
     book = table("cards/beaufort")
     for k, force in enumerate(book.columns["force"]):
@@ -181,7 +183,7 @@ def _faults(_: Facts) -> Iterable[Row]:
     yield from zip(book["happens"], book["first"], book["then"], strict=True)
 
 
-def _floats(facts: Facts) -> Iterable[Row]:
+def _floats(_: Facts) -> Iterable[Row]:
     yield "Float of", "For", "Turns a fainted wearer face up"
     book = table("cards/flotation")
     for newton, use, turns in zip(book.columns["newton"], book.texts["use"], book.texts["turns"], strict=True):
@@ -198,16 +200,13 @@ def _temperatures(facts: Facts) -> Iterable[Row]:
     yield "contacts and plugs", "40 °C", "60 °C", GAP
 
 
-TABLES: dict[str, Callable[[Facts], list[Row]]] = {
-    name: (lambda facts, make=make: list(make(facts)))
-    for name, make in {
-        "verdicts": _verdicts, "grave": _grave, "gates": _gates, "to_measure": _to_measure, "masses": _masses,
-        "rest_voltage": _rest_voltage, "charge_log": _charge_log, "session": _session, "runs": _runs, "seen": _seen,
-        "wind": _wind, "faults": _faults, "floats": _floats, "temperatures": _temperatures,
-        "as_built": workshop.as_built, "goods": workshop.goods, "torque": workshop.torque,
-        "retorque": workshop.retorque, "proof": workshop.proof, "shim": workshop.shim,
-        "plug_in": workshop.plug_in, "throttle": running.throttle, "tow": running.tow, "run_marks": running.run_marks,
-        "flight_marks": running.flight_marks, "legs": running.legs,
-    }.items()
+TABLES: dict[str, Callable[[Facts], Iterable[Row]]] = {
+    "verdicts": _verdicts, "grave": _grave, "gates": _gates, "to_measure": _to_measure, "masses": _masses,
+    "rest_voltage": _rest_voltage, "charge_log": _charge_log, "session": _session, "runs": _runs, "seen": _seen,
+    "wind": _wind, "faults": _faults, "floats": _floats, "temperatures": _temperatures,
+    "as_built": workshop.as_built, "goods": workshop.goods, "torque": workshop.torque,
+    "retorque": workshop.retorque, "proof": workshop.proof, "shim": workshop.shim,
+    "plug_in": workshop.plug_in, "throttle": running.throttle, "tow": running.tow, "run_marks": running.run_marks,
+    "flight_marks": running.flight_marks, "legs": running.legs,
 }  # fmt: skip
 """Every table that a card may name."""

@@ -61,13 +61,20 @@ class Fill:
         measures = card.get("measures", [])
         if measures:
             blocks.insert(0, Say(text=tables.why_measure(self.facts, measures)))
-        barred = tables.stages(self.facts)[card["stage"]][2] if "stage" in card else ()
-        if barred:
-            blocks.insert(0, Caution(text=f"By the answers this waits until {tables.listed(barred)} cured (card: open)."))
+        if barred := self._barred(card):
+            waits = f"By the answers this waits until {tables.listed(barred)} cured (card: open)."
+            blocks.insert(0, Caution(text=waits))
         return Card(
             name=card["name"], title=self._text(card["title"]), place=self._text(card["place"]),
             needs=self._text(card.get("needs", "")), blocks=tuple(blocks), source=card["source"],
         )  # fmt: skip
+
+    def _barred(self, card: dict[str, Any]) -> list[str]:
+        """Return the questions whose grave findings stand in the way of a card."""
+        if "stage" in card:
+            barred: list[str] = tables.stages(self.facts)[card["stage"]][2]
+            return barred
+        return tables.grave_of(self.facts, card.get("waits", []))
 
     def _block(self, block: dict[str, Any]) -> Block | None:
         kind = next(iter(KINDS & block.keys()), None)
@@ -75,7 +82,7 @@ class Fill:
             raise DataError(f"a block of a card has none of {', '.join(sorted(KINDS))}: {block}")
         title = self._text(block.get("title", ""))
         if kind == "table":
-            rows = tables.TABLES[block["table"]](self.facts)
+            rows = list(tables.TABLES[block["table"]](self.facts))
             return Rows(title=title, head=rows[0], rows=tuple(rows[1:])) if len(rows) > 1 else None
         lines = block[kind] if isinstance(block[kind], list) else [block[kind]]
         kept = tuple(self._text(line) for line in lines if self._concerns(line))

@@ -7,7 +7,8 @@ import math
 import numpy as np
 
 from foilwright.parts.ready.facts import GRAVITY, Facts, percent, pull, shown
-from foilwright.physics import pack
+from foilwright.parts.ready.workshop import turned
+from foilwright.physics import joint, pack
 from foilwright.questions.state.motions import HIGHEST
 from foilwright.questions.state.run import CLEARANCE
 
@@ -56,8 +57,7 @@ def conditions(facts: Facts) -> dict[str, bool]:
         "strong": bool(state.drive.bollard[0] >= STRONG),
         "above dry limit": bool(state.supply.full_voltage[0] > DRY_VOLTAGE),
         "above wet limit": bool(state.supply.full_voltage[0] > WET_VOLTAGE),
-        "geared": bool(craft.drive.gear_ratio[0] > 1.0),
-        "own cell": craft.radio.receiver_supply[0] == "own cell",
+        "precharge": bool(craft.harness.precharge[0] > 0.0),
         "eases": bool(facts.number("release_throttle") < FULL),
         "grave": bool(facts.grave),
         "floats flooded": bool(state.floating.boxes_flooded[0] > 0.0),
@@ -67,6 +67,7 @@ def conditions(facts: Facts) -> dict[str, bool]:
 
 def _craft(facts: Facts) -> dict[str, str]:
     craft, w = facts.state.craft, facts.state.weights
+    base, preload = craft.structure.base, facts.state.footing.preload
     rpm = craft.drive.speed_constant[0] * 30.0 / np.pi
     return {
         "name": facts.build.name,
@@ -85,6 +86,9 @@ def _craft(facts: Facts) -> dict[str, str]:
         "wing_angle": shown(craft.wing.incidence, "rad"),
         "stabiliser_angle": shown(craft.stabiliser.incidence, "rad"),
         "mast_length": shown(craft.mast.length, "m"),
+        "base_bolts": f"{base.bolts[0]:.0f} x {base.size[0]} {base.grade[0].upper()}",
+        "base_torque": turned(preload, joint.fastener(sizes=base.size, grades=base.grade)),
+        "base_preload": f"{preload[0] / 1e3:.1f} kN",
         "hand": craft.drive.hand[0],
         "turns": "clockwise" if craft.drive.hand[0] == "right" else "anticlockwise",
         "speed_constant": shown(craft.drive.speed_constant, "rad/s/V"),
@@ -100,9 +104,7 @@ def _electric(facts: Facts) -> dict[str, str]:
     state, craft = facts.state, facts.state.craft
     s, p = state.supply, craft.pack
     series, point = p.series[0], state.points.point
-    low, high = (
-        pack.open_voltage(cell=s.tables, charge=np.array([share]), series=p.series) for share in STORED
-    )
+    low, high = (pack.open_voltage(cell=s.tables, charge=np.array([share]), series=p.series) for share in STORED)
     end = pack.open_voltage(cell=s.tables, charge=state.ride.end_charge, series=np.ones(1))
     alike = s.cell_resistance[0] * series / p.parallel[0] + s.leads[0]
     return {
@@ -132,6 +134,7 @@ def _electric(facts: Facts) -> dict[str, str]:
         "end_voltage_cell": shown(end, "V"),
         "reserve": percent(craft.ride.reserve),
         "ride_energy": f"{state.ride.energy[0] / 3600.0:.0f} Wh",
+        "precharge_wait": shown(np.maximum(state.loads.precharge_wait, 1.0), "s", digits=2),
         "full_amps": shown(point.pack_current[0, 0], "A"),
         "standby": shown(craft.drive.standby, "W"),
         "idle_current": shown(craft.drive.idle_current, "A"),

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from foilwright.core.data import table
+from foilwright.core.model import Array
 from foilwright.parts.ready.card import GAP
 from foilwright.parts.ready.facts import GRAVITY, Facts, shown
 from foilwright.physics import joint
@@ -29,40 +30,33 @@ SHIMS = (-1.0, -0.5, 0.5, 1.0)
 
 def goods(facts: Facts) -> Iterable[Row]:
     """Return what was ordered and what to look at when it comes."""
-    craft, supply = facts.state.craft, facts.state.supply
-    d, p = craft.drive, craft.pack
-    count = p.series[0] * p.parallel[0]
     yield "Part", "Ordered as", "Look at and measure", "Reading"
-    kind = p.kind[0]
-    yield f"{count:.0f} cells", f"{kind}, {shown(p.capacity, 'A*s')}, {shown(p.cell_mass, 'kg')}", (
-        "all from one lot; volts at rest within 10 mV of each other, resistance within 10 %; no dent, no torn sleeve"
-    ), GAP  # fmt: skip
-    yield "controller", f"at least {shown(supply.full_voltage, 'V')}, {shown(d.battery_current_limit, 'A')} from the pack", (
-        "label; limits as set in its program; throttle must be seen at zero before it arms"
-    ), GAP  # fmt: skip
-    yield "motor", f"{shown(d.speed_constant, 'rad/s/V')}, {shown(d.resistance, 'ohm')}, {shown(d.motor_mass, 'kg')}", (
-        "turns freely by hand with three leads apart; no rub; no play along the shaft"
-    ), GAP  # fmt: skip
-    yield "propeller", f"{d.diameter[0] * 100:.1f} x {d.pitch[0] * 100:.1f} cm, {d.blades[0]:.0f} blades, {d.hand[0]} hand", (
-        "trace the pitch at 0.7 of the radius; blades alike within 1 mm; nut, pin and key there"
-    ), GAP  # fmt: skip
-    yield "mast", f"{craft.mast.length[0] * 100:.0f} cm, chord {craft.mast.chord[0] * 1000:.0f} mm", (
-        "lay a straight edge on it: no bend above 1 mm; ends square"
-    ), GAP  # fmt: skip
-    base = craft.structure.base
-    yield f"{base.bolts[0]:.0f} bolts of the base", f"{base.size[0]} {base.grade[0].upper()}", (
-        "grade stamped on the head; long enough to fill the thread; large washers"
-    ), GAP  # fmt: skip
-    yield "fuse and holder", f"direct current, at least {shown(supply.full_voltage, 'V')}", (
-        "volts and DC printed on it; it breaks the current of a short (see wire)"
-    ), GAP  # fmt: skip
-    radio = craft.radio
-    yield "radio", f"{radio.frequency[0] / 1e6:.0f} MHz, transmitter {radio.transmitter_rating[0] or 'rating not stated'}", (
-        "transmitter off: the output goes to zero and stays there; the trigger springs back"
-    ), GAP  # fmt: skip
-    board = craft.board
-    yield "foam", f"{board.foam_density[0]:.0f} kg/m³", "weigh a cube of 10 cm: grams are kg/m³", GAP
-    yield "resin, cloth", "as the laminate asks", "dates; gloves, mask and air before a can is opened", GAP
+    ordered = _ordered(facts)
+    book = table("cards/goods").texts
+    for part, look in zip(book["part"], book["look"], strict=True):
+        yield *ordered[part], look, GAP
+
+
+def _ordered(facts: Facts) -> dict[str, tuple[str, str]]:
+    """Return each part as the sheet names it, and as it was ordered."""
+    craft, full = facts.state.craft, shown(facts.state.supply.full_voltage, "V")
+    d, p, base, radio = craft.drive, craft.pack, craft.structure.base, craft.radio
+    size = f"{d.diameter[0] * 100:.1f} x {d.pitch[0] * 100:.1f} cm"
+    constants = f"{shown(d.speed_constant, 'rad/s/V')}, {shown(d.resistance, 'ohm')}, {shown(d.motor_mass, 'kg')}"
+    rated = radio.transmitter_rating[0] or "rating not stated"
+    return {
+        "cells": (f"{p.series[0] * p.parallel[0]:.0f} cells",
+                  f"{p.kind[0]}, {shown(p.capacity, 'A*s')}, {shown(p.cell_mass, 'kg')}"),
+        "controller": ("controller", f"at least {full}, {shown(d.battery_current_limit, 'A')} from the pack"),
+        "motor": ("motor", constants),
+        "propeller": ("propeller", f"{size}, {d.blades[0]:.0f} blades, {d.hand[0]} hand"),
+        "mast": ("mast", f"{craft.mast.length[0] * 100:.0f} cm, chord {craft.mast.chord[0] * 1000:.0f} mm"),
+        "bolts": (f"{base.bolts[0]:.0f} bolts of the base", f"{base.size[0]} {base.grade[0].upper()}"),
+        "fuse": ("fuse and holder", f"direct current, at least {full}"),
+        "radio": ("radio", f"{radio.frequency[0] / 1e6:.0f} MHz, transmitter {rated}"),
+        "foam": ("foam", f"{craft.board.foam_density[0]:.0f} kg/m³"),
+        "resin": ("resin, cloth", "as the laminate asks"),
+    }  # fmt: skip
 
 
 def as_built(facts: Facts) -> Iterable[Row]:
@@ -89,20 +83,28 @@ def as_built(facts: Facts) -> Iterable[Row]:
 
 
 def torque(facts: Facts) -> Iterable[Row]:
-    """Return tightening torques by size and by what lies under the head; the base's own bolts first."""
+    """Return tightening torques by size and by what lies under the head."""
     yield "Thread", "Metal on metal", "On laminate or wood", "On a print", "Used at"
-    base = facts.state.craft.structure.base
-    own, grade = base.size[0], base.grade[0]
-    pressures = table("cards/clamping").columns["pressure"]
-    for size in (own, *(each for each in SIZES if each != own)):
+    grade = facts.state.craft.structure.base.grade[0]
+    for size in SIZES:
         bolt = joint.fastener(sizes=(size,), grades=(grade,))
-        full = TIGHT * bolt.proof
-        loads = [np.minimum(full, joint.washer_limit(pressure=p, washer=bolt.washer, hole=bolt.hole)) for p in pressures]
         told = [
-            f"{float(joint.tightening_torque(preload=load, diameter=bolt.diameter, pitch=bolt.pitch, friction=np.asarray(GREASED))[0]):.1f} N·m"
-            for load in loads
+            turned(np.minimum(TIGHT * bolt.proof, _pressed(bolt, pressure)), bolt)
+            for pressure in table("cards/clamping").columns["pressure"]
         ]
-        yield f"{size} {grade.upper()}", *told, "base of the mast" if size == own else GAP
+        yield f"{size} {grade.upper()}", *told, GAP
+
+
+def turned(preload: Array, bolt: joint.Fastener) -> str:
+    """Return the torque that pulls a greased bolt to a preload."""
+    moment = joint.tightening_torque(
+        preload=preload, diameter=bolt.diameter, pitch=bolt.pitch, friction=np.asarray(GREASED)
+    )
+    return f"{float(moment[0]):.1f} N·m"
+
+
+def _pressed(bolt: joint.Fastener, pressure: float) -> Array:
+    return joint.washer_limit(pressure=np.asarray(pressure), washer=bolt.washer, hole=bolt.hole)
 
 
 def retorque(facts: Facts) -> Iterable[Row]:
@@ -119,12 +121,18 @@ def retorque(facts: Facts) -> Iterable[Row]:
 def proof(facts: Facts) -> Iterable[Row]:
     """Return what to hang on the clamped mast, sideways and fore and aft."""
     yield "Way", "Largest moment of the rider", "Hang at the fuselage", "Bow seen", "Lasting bow"
-    craft = facts.state.craft
+    craft, footing = facts.state.craft, facts.state.footing
     loads, weight = craft.structure.loads, facts.state.weights.rider[0] * GRAVITY
-    for name, reach in (("sideways", loads.roll_reach[0]), ("fore and aft", loads.pitch_reach[0])):
+    ways = (
+        ("sideways", loads.roll_reach[0], 1.0 / footing.side_use[0]),
+        ("fore and aft", loads.pitch_reach[0], min(footing.gives[0], footing.tears[0])),
+    )
+    for name, reach, gives in ways:
         moment = loads.dynamic[0] * weight * reach
-        hung = PROOF * moment / (GRAVITY * craft.mast.length[0])
-        yield name, f"{moment:.0f} N·m", f"{hung:.0f} kg", GAP, GAP
+        hung = f"{PROOF * moment / (GRAVITY * craft.mast.length[0]):.0f} kg"
+        if PROOF * moment >= gives:
+            hung = f"nothing: it gives at {gives:.0f} N·m by the answers"
+        yield name, f"{moment:.0f} N·m", hung, GAP, GAP
 
 
 def shim(facts: Facts) -> Iterable[Row]:

@@ -11,8 +11,8 @@ from foilwright.physics.beam.limits import (
     utilisation,
     wall_buckling,
 )
-from foilwright.physics.beam.shell import shell_share, shell_wall
 from foilwright.physics.beam.shapes import Section, Shape, Stress, layered, rectangle, round_bar, stresses
+from foilwright.physics.beam.shell import shell_share, shell_wall
 
 __all__ = [
     "CORE",

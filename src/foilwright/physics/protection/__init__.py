@@ -42,7 +42,7 @@ from foilwright.physics.protection.sizing import (
     opening_time,
     pulse_share,
 )
-from foilwright.physics.protection.survey import Fault, Rule, Survey, held
+from foilwright.physics.protection.survey import Fault, Rule, Survey, _held
 
 RULES: tuple[Rule, ...] = (
     dead_short, reversed_module, unequal_strings, module_left_out, mixed_cells,
@@ -61,13 +61,13 @@ class Inspection(tuple[Fault, ...]):
     @classmethod
     def of(cls, network: Network, *, ambient: Array | float = 313.15) -> "Inspection":
         """Look at a network with every rule; ``ambient`` [K] is the temperature around the leads."""
-        return cls(held(one for found in looks(network, ambient=ambient).values() for one in found))
+        return cls(_held(one for found in cls.compared(network, ambient=ambient).values() for one in found))
 
-
-def looks(network: Network, *, ambient: Array | float = 313.15) -> dict[str, list[Fault]]:
-    """Return by name of rule what each rule compared, whether it is a fault or not."""
-    survey = Survey.of(network, ambient=ambient)
-    return {rule.name: sorted(rule.look(survey), key=lambda one: (one.kind, one.joints)) for rule in RULES}
+    @staticmethod
+    def compared(network: Network, *, ambient: Array | float = 313.15) -> dict[str, list[Fault]]:
+        """Return by name of rule what each rule compared, whether it is a fault or not."""
+        survey = Survey.of(network, ambient=ambient)
+        return {rule.name: sorted(rule.look(survey), key=lambda one: (one.kind, one.joints)) for rule in RULES}
 
 
 __all__ = [
@@ -84,7 +84,6 @@ __all__ = [
     "fuse_size",
     "heating_current",
     "heating_time",
-    "looks",
     "opening_time",
     "pulse_share",
 ]

@@ -66,7 +66,7 @@ def fault(
     )  # fmt: skip
 
 
-def held(found: Iterable[Fault]) -> tuple[Fault, ...]:
+def _held(found: Iterable[Fault]) -> tuple[Fault, ...]:
     """Return the faults that hold, or are open, for any design."""
     return tuple(one for one in found if np.any(one.applies | one.unknown))
 
@@ -82,7 +82,7 @@ class Rule:
 
     def __call__(self, network: Network) -> tuple[Fault, ...]:
         """Return the faults of this kind alone."""
-        return held(self.look(Survey.of(network)))
+        return _held(self.look(Survey.of(network)))
 
 
 def rule(asks: str, source: str) -> Callable[[Callable[[Survey], list[Fault]]], Rule]:

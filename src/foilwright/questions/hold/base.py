@@ -78,7 +78,7 @@ def _bolts(make: Maker, state: State) -> None:
     make.add(
         "base.clamp", name="Clamp of the bolts a month after tightening, against opening", part="base",
         place="corner bolt", meaning="stops", demand=pull, capacity=f.opens, unit="N", required=0.5,
-        required_why="a joint that opens in every turn works loose; prints and plywood creep: tighten again after a day",
+        required_why="a joint that opens in every turn works loose; prints and plywood creep: tighten again",
         source="Shigley, sec. 8-7; relaxation over a month as judged", model=joint.bolt_load.name,
         inputs=f"base.tightened base.washers base.insert {BOLTS} {FLANGE} {ACTING}",
         cases=tuple(CASES[k] for k in OFTEN), case=at,

@@ -7,8 +7,9 @@ import numpy as np
 from foilwright.physics import laminate, material
 from foilwright.questions.afloat import MASS
 from foilwright.questions.finding import Maker
-from foilwright.questions.hold.mast import HEATS, KINDS_WHY, RIDER, sunlit
+from foilwright.questions.hold.mast import HEATS, RIDER, sunlit
 from foilwright.questions.state import State
+from foilwright.questions.state.structure.stuff import KINDS_WHY
 
 SKIN = "laminate.material laminate.cloth board.bottom_layers board.foam"
 ALLEN = "Allen 1969, Analysis and Design of Structural Sandwich Panels"
@@ -25,7 +26,8 @@ def findings(make: Maker, state: State) -> None:
         "board.bending", name="Skin of the board on two crests, rider in the middle", part="board", meaning="breaks",
         demand=h.face[rows, at], capacity=h.face_bears[rows, at], unit="Pa",
         required=np.where(at == 0, h.face_gamma - 1.0, 0.5), required_why=KINDS_WHY + "; wrinkling 1.5", source=ALLEN,
-        model=laminate.sandwich_beam.name, inputs=f"{SKIN} board.length board.width board.thickness loads.dynamic {MASS}",
+        model=laminate.sandwich_beam.name,
+        inputs=f"{SKIN} board.length board.width board.thickness loads.dynamic {MASS}",
         cases=("the skin breaks", "the skin wrinkles"), case=at,
     )  # fmt: skip
     make.add(

@@ -7,7 +7,7 @@ import numpy as np
 from foilwright.core.model import Array
 from foilwright.physics import beam, fatigue, heat, material
 from foilwright.questions.afloat import MASS
-from foilwright.questions.finding import Beyond, Finding, Maker, used
+from foilwright.questions.finding import Beyond, Maker, used
 from foilwright.questions.rise import THRUST
 from foilwright.questions.state import State
 from foilwright.questions.state.structure.cases import (
@@ -23,7 +23,7 @@ from foilwright.questions.state.structure.cases import (
     TURN,
     TWIST,
 )
-from foilwright.questions.state.structure.strength import PROOF, WEIGHT_PROOF, Worst
+from foilwright.questions.state.structure.strength import PROOF, WEIGHT_PROOF, Flag, Uses
 from foilwright.questions.state.structure.stuff import KINDS_WHY
 
 STUFF = (
@@ -38,10 +38,9 @@ BEAM = (
 )
 LENGTHWAYS, SIDEWAYS = (STEADY, STANDSTILL, TAKE_OFF, PITCH), (SLIP, TURN, TOUCHDOWN)
 WORN = (STEADY, STANDSTILL, TAKE_OFF, PITCH, SLIP, TURN, TOUCHDOWN, TWIST)
-PLACES = tuple(
-    "at the board" if k == 0 else "at the fuselage" if k == DOWN.size - 1 else f"{100.0 * down:.0f} % down"
-    for k, down in enumerate(DOWN)
-) + ("at the joint",)
+PLACES = (
+    "at the board", *(f"{100.0 * down:.0f} % down" for down in DOWN[1:-1]), "at the fuselage", "at the joint",
+)  # fmt: skip
 BOWS, SHOULD_BOW = 0.070, 0.040
 """Most deflection at the fuselage under ``WEIGHT_PROOF``, and what a good mast has [m] (judgement)."""
 TURNS = np.radians(1.5)
@@ -56,55 +55,52 @@ FAULT = 1.25
 
 def strength(make: Maker, state: State) -> None:
     """Add what the cases use of the mast."""
-    m, s = state.mast, state.craft.structure
+    m, s, known = state.mast, state.craft.structure, beyond(state)
     rider = f"{RIDER} loads.pitch_reach"
-    shared = {"beyond": beyond(state), "part": "mast"}
-    _worst(
-        make, "mast.fore_aft", m.uses.worst(LENGTHWAYS), "Mast, bent lengthways", LENGTHWAYS, f"{STUFF} {rider} {THRUST}"
-        f" mast.length pod.above_wing loads.thrust_shock {MASS} {AIR}", **shared,
-    )  # fmt: skip
-    _worst(
-        make, "mast.sideways", m.uses.worst(SIDEWAYS), "Mast, bent sideways", SIDEWAYS,
-        f"{STUFF} {RIDER} loads.roll_reach mast.length loads.bank loads.touchdown loads.uneven wing.span"
-        f" targets.wing_depth {MASS} {AIR}", **shared,
-    )  # fmt: skip
-    _worst(
-        make, "mast.torsion", m.uses.worst((TWIST,)), "Mast, twisted while one half of the wing drags", (TWIST,),
-        f"{STUFF} loads.yaw wing.span {MASS} {AIR}", **shared,
-    )  # fmt: skip
-    _worst(
-        make, "mast.carried", m.uses.worst((CARRIED,)), "Mast, carried by its end as hot as the sun makes it",
-        (CARRIED,), f"{STUFF} mast.length loads.handling {HEATS} sun.mast {MASS}", temperature=state.sun.of("mast"),
-        **shared,
-    )  # fmt: skip
-    _worst(
-        make, "mast.fatigue", m.tired.worst(WORN), "Mast, after the stated rides", WORN,
-        f"{STUFF} {rider} loads.roll_reach loads.rides loads.bank loads.touchdown mast.length water.kind {THRUST}"
-        f" {MASS} ride.leg", model=fatigue.life_share.name, required=0.5,
-        why="the number of swings is known to a factor of three, and cases add up", **shared,
-    )  # fmt: skip
-    _worst(
-        make, "mast.creep", m.crept.worst((STEADY,)), "Mast, under straight flight as long as a ride lasts", (STEADY,),
-        f"{STUFF} {MASS} ride.leg", model=fatigue.creep_strength.name, applies=~state.stuffs["mast"].is_metal, **shared,
-    )  # fmt: skip
-    _worst(
-        make, "mast.joint", m.joint.worst(WORN), "Joint of the mast nearest to the board", WORN,
-        f"{STUFF} {rider} loads.roll_reach mast.pieces mast.joint mast.length {THRUST} {MASS}",
-        applies=s.joints.pieces > 1.0, **shared,
-    )  # fmt: skip
 
+    def add(
+        key: str, name: str, uses: Uses, cases: tuple[int, ...], inputs: str, *, model: str = beam.stresses.name,
+        required: float | None = None, why: str = KINDS_WHY, applies: Flag | None = None,
+        temperature: Array | None = None,
+    ) -> None:  # fmt: skip
+        worst = uses.worst(cases)
+        make.add(
+            f"mast.{key}", name=name, part="mast", meaning="breaks", demand=worst.stress, capacity=worst.strength,
+            unit="Pa", required=worst.needed if required is None else required, required_why=why, source=BEAM,
+            model=model, inputs=f"{STUFF} {MASS} {inputs}", case=worst.case,
+            cases=tuple(f"{CASES[case]}, {place}" for case in cases for place in PLACES), applies=applies,
+            temperature=temperature, beyond=known,
+        )  # fmt: skip
 
-def _worst(
-    make: Maker, key: str, worst: Worst, name: str, cases: tuple[int, ...], inputs: str, *, part: str,
-    beyond: tuple[Beyond, ...], model: str = beam.stresses.name, applies: np.ndarray[tuple[int], np.dtype[np.bool_]] | None = None, temperature: Array | None = None,
-    required: float | None = None, why: str = KINDS_WHY,
-) -> None:  # fmt: skip
-    """Add a finding on the worst place and case of a group."""
-    make.add(
-        key, name=name, part=part, meaning="breaks", demand=worst.stress, capacity=worst.strength, unit="Pa",
-        required=worst.needed if required is None else required, required_why=why, source=BEAM, model=model,
-        inputs=inputs, cases=tuple(f"{CASES[case]}, {place}" for case in cases for place in PLACES), case=worst.case,
-        applies=applies, temperature=temperature, beyond=beyond,
+    add(
+        "fore_aft", "Mast, bent lengthways", m.uses, LENGTHWAYS,
+        f"{rider} {THRUST} mast.length pod.above_wing loads.thrust_shock {AIR}",
+    )  # fmt: skip
+    add(
+        "sideways", "Mast, bent sideways", m.uses, SIDEWAYS,
+        f"{RIDER} loads.roll_reach mast.length loads.bank loads.touchdown loads.uneven wing.span targets.wing_depth"
+        f" {AIR}",
+    )  # fmt: skip
+    add(
+        "torsion", "Mast, twisted while one half of the wing drags", m.uses, (TWIST,), f"loads.yaw wing.span {AIR}",
+    )  # fmt: skip
+    add(
+        "carried", "Mast, carried by its end as hot as the sun makes it", m.uses, (CARRIED,),
+        f"mast.length loads.handling {HEATS} sun.mast", temperature=state.sun.of("mast"),
+    )  # fmt: skip
+    add(
+        "fatigue", "Mast, after the stated rides", m.tired, WORN,
+        f"{rider} loads.roll_reach loads.rides loads.bank loads.touchdown mast.length water.kind {THRUST} ride.leg",
+        model=fatigue.life_share.name, required=0.5,
+        why="the number of swings is known to a factor of three, and cases add up",
+    )  # fmt: skip
+    add(
+        "creep", "Mast, under straight flight as long as a ride lasts", m.crept, (STEADY,), "ride.leg",
+        model=fatigue.creep_strength.name, applies=~state.stuffs["mast"].is_metal,
+    )  # fmt: skip
+    add(
+        "joint", "Joint of the mast nearest to the board", m.joint, WORN,
+        f"{rider} loads.roll_reach mast.pieces mast.joint mast.length {THRUST}", applies=s.joints.pieces > 1.0,
     )  # fmt: skip
 
 
@@ -187,6 +183,3 @@ def proof(make: Maker, state: State) -> None:
         required=0.0, required_why="a part that gives a quarter more than computed is not as it was drawn", source=BEAM,
         model=beam.cantilever.name, inputs=inputs,
     )  # fmt: skip
-
-
-__all__ = ["Finding", "proof", "stiffness", "strength", "sunlit"]

@@ -8,13 +8,15 @@ from foilwright.core.model import Array
 from foilwright.physics import beam, fatigue, joint
 from foilwright.questions.afloat import MASS
 from foilwright.questions.finding import Maker
-from foilwright.questions.hold.mast import BEAM, HEATS, KINDS_WHY, sunlit
+from foilwright.questions.hold.mast import BEAM, HEATS, sunlit
 from foilwright.questions.rise import THRUST
 from foilwright.questions.state import State
 from foilwright.questions.state.structure.holding import FUSELAGE_CASES, WING_CASES, Bent
+from foilwright.questions.state.structure.stuff import KINDS_WHY
 
 TIPS = 0.10
 """Most deflection of a tip in straight flight, share of the half span (judgement)."""
+MADE = ("area", "span", "taper", "section", "material", "print", "wall", "fill", "infill", "pattern", "wrap")
 FUSELAGE = "fuselage.diameter fuselage.material fuselage.fill fuselage.print"
 
 
@@ -61,29 +63,26 @@ def _case(make: Maker, key: str, bent: Bent, cases: tuple[str, ...], name: str, 
 
 def _wing(make: Maker, state: State, name: str, speed: Array) -> None:
     w = getattr(state.holding, name)
-    made = " ".join(
-        f"{name}.{field}" for field in "area span taper section material print wall fill infill pattern wrap".split()
-    )
+    made = " ".join(f"{name}.{field}" for field in MADE)
     asked = "loads.touchdown loads.uneven loads.bank" if name == "wing" else "loads.stabiliser"
-    cases = WING_CASES if name == "wing" else ("greatest push",)
-    bent = w.bent if name == "wing" else Bent(stress=w.bent.stress[:, :1], strength=w.bent.strength[:, :1],
-        gamma=w.bent.gamma[:, :1])  # fmt: skip
-    _case(make, f"{name}.root", bent, cases, f"{name.capitalize()}, bent up at its root", name, f"{made} {asked} {MASS}")
+    cases = WING_CASES if name == "wing" else ("greatest push",) * 2
+    called = name.capitalize()
+    _case(make, f"{name}.root", w.bent, cases, f"{called}, bent up at its root", name, f"{made} {asked} {MASS}")
     tired = w.tired
     make.add(
-        f"{name}.fatigue", name=f"{name.capitalize()}, after the stated rides", part=name, meaning="breaks",
+        f"{name}.fatigue", name=f"{called}, after the stated rides", part=name, meaning="breaks",
         demand=tired.stress[:, 0], capacity=tired.strength[:, 0], unit="Pa", required=0.5,
         required_why="the number of swings is known to a factor of three", source=BEAM, model=fatigue.goodman.name,
         inputs=f"{made} loads.rides {MASS} ride.leg",
     )  # fmt: skip
     make.add(
-        f"{name}.tip", name=f"{name.capitalize()}, deflection of its tips in straight flight", part=name,
+        f"{name}.tip", name=f"{called}, deflection of its tips in straight flight", part=name,
         meaning="stops", demand=w.deflection, capacity=TIPS * w.half, unit="m", required=0.25,
         required_why="tips that rise further lose lift and flutter their angle (judgement)", source=BEAM,
         model=beam.cantilever.name, inputs=f"{made} {MASS}",
     )  # fmt: skip
     make.add(
-        f"{name}.divergence", name=f"{name.capitalize()}, speed at which lift twists it away", part=name,
+        f"{name}.divergence", name=f"{called}, speed at which lift twists it away", part=name,
         meaning="breaks", demand=speed, capacity=w.divergence, unit="m/s", required=0.3,
         required_why="15 % for a gust of speed, 12 % for the torsion of thin sections",
         source="Bisplinghoff, Ashley and Halfman 1955, sec. 8-2", model=beam.divergence.name,
@@ -107,8 +106,8 @@ def _fuselage(make: Maker, state: State, speed: Array) -> None:
     )  # fmt: skip
     make.add(
         "fuselage.flex",
-        name="Speed at which the bending of the fuselage takes half of the stabiliser's effect: a stiffer fuselage cures"
-        " it, a larger stabiliser does not",
+        name="Speed at which the bending of the fuselage takes half of the stabiliser's effect: a stiffer fuselage"
+        " cures it, a larger stabiliser does not",
         part="fuselage", meaning="stops", demand=speed, capacity=state.compliance.half_speed, unit="m/s", required=0.5,
         required_why="two thirds of the stabiliser's effect must be left at the fast end, or stability is lost with"
         " speed", source="Cantilever from the mast to the stabiliser, linear lift", model=beam.round_bar.name,

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 import numpy as np
 
+from foilwright.assemble.drawn import Drawn, drawn
 from foilwright.core.model import Array
 from foilwright.craft import Craft
 from foilwright.physics import water as water_physics
@@ -19,8 +20,8 @@ from foilwright.questions.state.dryness import Dryness, dryness
 from foilwright.questions.state.flight import Flight, flight
 from foilwright.questions.state.floating import Floating, floating
 from foilwright.questions.state.foils import Foils, foils
-from foilwright.questions.state.link import Link, link
 from foilwright.questions.state.heat import HeatState, heat_state
+from foilwright.questions.state.link import Link, link
 from foilwright.questions.state.loads import Loads, loads_state
 from foilwright.questions.state.motions import Motions, motions
 from foilwright.questions.state.network import LookState, look_state
@@ -92,9 +93,14 @@ class State:
         return floating(self.craft, self.water, self.weights)
 
     @_once
+    def drawn(self: State) -> tuple[Drawn, ...]:
+        """The wiring as networks."""
+        return drawn(self.craft)
+
+    @_once
     def supply(self: State) -> SupplyState:
         """The pack as a source."""
-        return supply_state(self.craft, self.weights)
+        return supply_state(self.craft, self.weights, self.drawn)
 
     @_once
     def drive(self: State) -> DriveState:
@@ -161,7 +167,7 @@ class State:
     def looks(self: State) -> LookState:
         """The drawn wiring looked at with every rule."""
         s = self.supply
-        return look_state(self.craft, s.tables, np.asarray(s.limits.charge_end), s.cell_resistance)
+        return look_state(self.craft, self.drawn, s.tables, np.asarray(s.limits.charge_end), s.cell_resistance)
 
     @_once
     def checks(self: State) -> dict[str, Check]:
@@ -208,9 +214,7 @@ class State:
     def holding(self: State) -> Holding:
         """Wings, fuselage, motor mount and board."""
         ride, torque = self.craft.ride.time.sum(axis=1), self.points.point.torque[:, 0]
-        return holding(
-            self.craft, self.water, self.cases, self.stuffs, self.compliance, self.flight, torque, ride
-        )
+        return holding(self.craft, self.water, self.cases, self.stuffs, self.compliance, self.flight, torque, ride)
 
     @_once
     def heat(self: State) -> HeatState:

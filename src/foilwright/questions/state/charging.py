@@ -62,7 +62,7 @@ def charge_state(craft: Craft, supply: SupplyState, ride: RideState) -> ChargeSt
     )  # fmt: skip
     energy = np.where(charge.found, charge.energy, (FULL - start) * supply.label_energy)
     share = _sourced(c.source, energy, output, c.efficiency)[1]
-    module = supply.label_energy / (craft.harness.in_series * craft.harness.side_by_side)
+    module = supply.label_energy / (craft.harness.modules_in_series * craft.harness.modules_side_by_side)
     return ChargeState(
         match=match, limit=bears * allowed.current_share, allowed=allowed, time=charge.time, reaches=charge.found,
         balance=np.asarray(

@@ -215,7 +215,5 @@ def _leak(craft: Craft, water: Water, trapped: Trapped) -> tuple[Array, box.Like
         pressure=np.asarray(box.head(depth=np.asarray(WASH), density=water.density)) - trapped.cold,
         dynamic_viscosity=water.kinematic_viscosity * water.density, density=water.density,
     )  # fmt: skip
-    hold = box.immersion_likeness(
-        pressure=0.5 * (b.vacuum + b.vacuum_left), time=b.vacuum_time, density=water.density
-    )
+    hold = box.immersion_likeness(pressure=0.5 * (b.vacuum + b.vacuum_left), time=b.vacuum_time, density=water.density)
     return np.maximum(entry.narrow, entry.hole), hold

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -22,7 +23,7 @@ Index = npt.NDArray[np.intp]
 
 AMBIENT = 313.15
 """Surroundings of leads in the box [K]."""
-FLIGHT, CRUISE = slice(0, 3), 3
+CRUISE = 3
 WAIT = 1.0
 """Gap to the pack at which the switch may be closed [V]."""
 FREEZING = 273.15
@@ -30,7 +31,6 @@ TOLD_APART = 0.03
 """Voltage that charge and temperature leave open in one reading, share of the pack's [-]."""
 ALIKE = "one reading cannot tell: a string left out and the whole pack at 0 degC sag alike"
 APART = "one reading tells them apart at full throttle, if the charge is known"
-SPARED = "the others of its joint worn"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +84,7 @@ def loads_state(craft: Craft, supply: SupplyState, points: Points) -> Loads:
     phase = np.where(found.found, points.phase_current, 0.0) / np.sqrt(2.0)
     contacts, leads, strings = Worst(craft.designs), Worst(craft.designs), np.zeros(craft.designs)
     for each in supply.network.circuits:
-        _contacts(contacts, craft, each, most[each.rows])
+        _contacts(contacts, each, most[each.rows])
         _leads(leads, each, cruise[each.rows])
         strings[each.rows] = _strings(each, most[each.rows])
     everyone = np.arange(craft.designs)
@@ -93,7 +93,7 @@ def loads_state(craft: Craft, supply: SupplyState, points: Points) -> Loads:
         area=craft.drive.phase_area, insulation=craft.harness.insulation, ambient=craft.water.temperature, bundled=3.0
     ).current
     leads.add(everyone, "phase leads", phase[:, CRUISE], np.nan_to_num(bears, nan=1e9))
-    h, k = craft.harness, craft.harness.side_by_side
+    h, k = craft.harness, craft.harness.modules_side_by_side
     uneven = 1.0 + h.resistance_spread
     return Loads(
         most=most, cruise=cruise,
@@ -123,7 +123,7 @@ def _one_contact(craft: Craft, current: Array) -> tuple[Array, Array]:
 def _bears(diameter: Array, ohms: Array) -> Array:
     """Return the current at which a contact makes as much heat as a new one at its rating."""
     new = contact.pair(diameter=diameter, worn=False)
-    return new.current * np.sqrt(np.minimum(new.resistance / ohms, 1.0))
+    return np.asarray(new.current * np.sqrt(np.minimum(new.resistance / ohms, 1.0)))
 
 
 def _together(count: Array | float) -> Array:
@@ -131,18 +131,15 @@ def _together(count: Array | float) -> Array:
     return np.asarray(contact.rated_together(current=1.0, count=count)) / np.asarray(count)
 
 
-def _contacts(worst: Worst, craft: Craft, each: Circuit, most: Array) -> None:
+def _contacts(worst: Worst, each: Circuit, most: Array) -> None:
     """Compare every contact of the pack's side."""
     beside: dict[tuple[str, str], int] = {}
     there = [one for one in each.network.of(Contact) if one.name in each.branches.names]
     for one in there:
         ends = (one.start, one.end)
         beside[ends] = beside.get(ends, 0) + 1
-    done: dict[int, Array] = {}
     for one in there:
         place = each.branches.names.index(one.name)
-        if id(one.diameter) not in done or isinstance(one.diameter, float):
-            done[id(one.diameter)] = np.asarray(one.diameter, dtype=np.float64)
         ohms = np.broadcast_to(each.branches.resistance[..., place], most.shape)
         limit = _bears(np.broadcast_to(one.diameter, most.shape), ohms) * _together(float(beside[one.start, one.end]))
         worst.add(each.rows, one.name, np.abs(each.share[:, place]) * most, limit)
@@ -164,7 +161,7 @@ def _leads(worst: Worst, each: Circuit, cruise: Array) -> None:
         worst.add(each.rows, one.name, flow, limit)
 
 
-def _moments(craft: Craft, supply: SupplyState, most: Array) -> dict[str, Array]:
+def _moments(craft: Craft, supply: SupplyState, most: Array) -> dict[str, Any]:
     """Return what switching on and cutting off does."""
     h = craft.harness
     full = supply.limits.charge_end * craft.pack.series
@@ -180,9 +177,9 @@ def _moments(craft: Craft, supply: SupplyState, most: Array) -> dict[str, Array]
     }
 
 
-def _readings(craft: Craft, supply: SupplyState, most: Array) -> dict[str, object]:
+def _readings(craft: Craft, supply: SupplyState, most: Array) -> dict[str, Any]:
     """Say whether one reading under load tells a string left out from a whole pack at 0 degC."""
-    p, k = craft.pack, np.maximum(craft.harness.side_by_side, 2.0)
+    p, k = craft.pack, np.maximum(craft.harness.modules_side_by_side, 2.0)
     part, cold = (
         np.asarray(
             packs.resistance(

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from foilwright.assemble.drawn import BRIDGE, Drawn
 from foilwright.core.model import Array
 from foilwright.craft import Craft
-from foilwright.craft.wiring import Drawn
 from foilwright.network import Controller, Lead, Module, Network
 from foilwright.physics import cell as cells
 from foilwright.physics import heat
@@ -18,7 +18,7 @@ from foilwright.physics import pack as packs
 from foilwright.physics.circuit import Branches
 from foilwright.physics.conductor import resistance_by_area
 from foilwright.physics.contact import pair
-from foilwright.physics.protection import Fault, looks
+from foilwright.physics.protection import Fault, Inspection
 
 Flag = npt.NDArray[np.bool_]
 Rows = npt.NDArray[np.intp]
@@ -26,8 +26,8 @@ Rows = npt.NDArray[np.intp]
 WARM = 313.15
 """Temperature of the copper to which a stated resistance of links and leads belongs [K]."""
 STRANDED = 1.04
-SWITCH, BRIDGE = 0.2e-3, 0.05
-"""Resistance of a switch [ohm]; length of the lead that stands where there is none [m]."""
+SWITCH = 0.2e-3
+"""Resistance of a switch [ohm]."""
 FUSE_DROP, USUAL_FUSE = 0.08, 1e3
 """Voltage of a fuse at its rating [V]; rating that stands for one that is not stated [A]."""
 STILL = 12.0
@@ -80,14 +80,16 @@ class Harness:
         """Return the sums along the way from the strings to the controller."""
         h = craft.harness
         contact = contact_resistance(craft) / h.contacts
-        rating = np.where(np.isnan(h.fuse_rating) | ~h.fused, USUAL_FUSE, h.fuse_rating)
-        fuse = np.where(h.fused, FUSE_DROP / rating, 0.0)
-        length = h.stub_length + 2.0 * h.lead_length + (h.in_series - 1.0) * h.jumper_length
-        string = (length + np.where(h.fused, 0.0, BRIDGE)) / h.lead_area
-        main = (2.0 * h.main_length / h.inputs + np.where(h.switched, 0.0, BRIDGE)) / h.main_area
+        fused, switched = h.fuse_rating != 0.0, np.array([name != "none" for name in h.main_switch])
+        rating = np.where(np.isnan(h.fuse_rating) | ~fused, USUAL_FUSE, h.fuse_rating)
+        fuse = np.where(fused, FUSE_DROP / rating, 0.0)
+        length = h.stub_length + 2.0 * h.lead_length + (h.modules_in_series - 1.0) * h.jumper_length
+        string = (length + np.where(fused, 0.0, BRIDGE)) / h.lead_area
+        main = (2.0 * h.main_length / h.inputs + np.where(switched, 0.0, BRIDGE)) / h.main_area
         return cls(
-            fixed=(2.0 * h.in_series * contact + fuse) / h.side_by_side + np.where(h.switched, SWITCH, 0.0),
-            copper=string / h.side_by_side + main,
+            fixed=(2.0 * h.modules_in_series * contact + fuse) / h.modules_side_by_side
+            + np.where(switched, SWITCH, 0.0),
+            copper=string / h.modules_side_by_side + main,
         )
 
     def at(self, temperature: Array | float = WARM) -> Array:
@@ -100,7 +102,7 @@ class Harness:
 def contact_resistance(craft: Craft) -> Array:
     """Return the resistance of one pair of contacts (n,) [ohm]."""
     h = craft.harness
-    made = pair(diameter=h.contact_diameter, worn=h.worn).resistance
+    made = pair(diameter=h.contact_diameter, worn=np.array([name == "worn" for name in h.contact_wear])).resistance
     return np.where(np.isnan(h.contact_resistance), made, h.contact_resistance)
 
 
@@ -114,11 +116,16 @@ def lead_temperature(area: Array, current: Array, ambient: Array) -> Array:
     hot = heat.lead_temperature(
         area=area, diameter=lead_diameter(area), current=current, ambient=ambient, film=STILL, stranding=STRANDED
     )
-    return np.minimum(hot, HOTTEST)
+    return np.asarray(np.minimum(hot, HOTTEST))
 
 
 def network_state(
-    craft: Craft, *, cell_voltage: Array, cell_resistance: Array, copper_temperature: Array | float = WARM
+    craft: Craft,
+    drawn: tuple[Drawn, ...],
+    *,
+    cell_voltage: Array,
+    cell_resistance: Array,
+    copper_temperature: Array | float = WARM,
 ) -> NetworkState:
     """Return the wiring solved; voltage and resistance are those of one cell (n,)."""
     p, h = craft.pack, craft.harness
@@ -130,11 +137,11 @@ def network_state(
     volts, ohms = p.series * cell_voltage, np.full(craft.designs, np.nan)
     open_voltage = np.full(craft.designs, np.nan)
     circuits = []
-    for drawn in h.drawn:
-        rows = drawn.rows
+    for each in drawn:
+        rows = each.rows
         network = _filled(
-            drawn, voltage=cell_voltage[rows], resistance=cell_resistance[rows],
-            links=(links * h.side_by_side / h.in_series)[rows],
+            each, voltage=cell_voltage[rows], resistance=cell_resistance[rows],
+            links=(links * h.modules_side_by_side / h.modules_in_series)[rows],
         )  # fmt: skip
         branches = Branches.of(network, temperature=hot[rows])
         found = branches.solve()
@@ -197,7 +204,9 @@ class LookState:
     cell_resistance: Array  # (n,) ohm, at once
 
 
-def look_state(craft: Craft, tables: cells.CellTables, full: Array, sustained: Array) -> LookState:
+def look_state(
+    craft: Craft, drawn: tuple[Drawn, ...], tables: cells.CellTables, full: Array, sustained: Array
+) -> LookState:
     """Look at every network with all rules, as it is when the maker joins it.
 
     ``full`` is the voltage of a full cell [V], ``sustained`` the lasting resistance of a cell at 25 degC [ohm].
@@ -210,12 +219,12 @@ def look_state(craft: Craft, tables: cells.CellTables, full: Array, sustained: A
             parallel=1.0, leads=0.0, lasting="instant",
         )
     )  # fmt: skip
-    links = np.maximum(p.link_resistance - Harness.of(craft).at(), LEAST) * h.side_by_side / h.in_series
+    links = np.maximum(p.link_resistance - Harness.of(craft).at(), LEAST) * h.modules_side_by_side / h.modules_in_series
     made = []
-    for drawn in h.drawn:
-        rows = drawn.rows
+    for each in drawn:
+        rows = each.rows
         network = _filled(
-            _apart(craft, _charged(craft, drawn, full[rows])), voltage=voltage[rows], resistance=at_once[rows],
+            _apart(craft, _charged(craft, each, full[rows])), voltage=voltage[rows], resistance=at_once[rows],
             links=links[rows], now=True,
         )  # fmt: skip
         made.append(Look(rows=rows, network=network, found=_looked(network)))
@@ -241,7 +250,7 @@ def _charged(craft: Craft, drawn: Drawn, full: Array) -> Drawn:
 def _apart(craft: Craft, drawn: Drawn) -> Drawn:
     """Return the network with the first string fuller than the others by what the maker allows."""
     h, rows = craft.harness, drawn.rows
-    count = int(h.side_by_side[rows[0]])
+    count = int(h.modules_side_by_side[rows[0]])
     if count < 2:
         return drawn
     gap = h.voltage_apart[rows]
@@ -269,7 +278,7 @@ def _looked(network: Network) -> dict[str, list[Fault]]:
     if key not in KEPT:
         if len(KEPT) >= MOST:
             KEPT.pop(next(iter(KEPT)))
-        KEPT[key] = looks(network)
+        KEPT[key] = Inspection.compared(network)
     return KEPT[key]
 
 

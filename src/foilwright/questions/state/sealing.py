@@ -117,9 +117,7 @@ class _Strip:
 def _strip(craft: Craft) -> _Strip:
     b = craft.box
     cord, unstated = is_named(b.seal, "cord"), is_named(b.seal, "")
-    groove = seal.cord_groove(
-        cord_diameter=b.seal_thickness, groove_depth=b.groove_depth, groove_width=b.groove_width
-    )
+    groove = seal.cord_groove(cord_diameter=b.seal_thickness, groove_depth=b.groove_depth, groove_width=b.groove_width)
     squeeze = np.where(unstated, np.nan, np.where(cord, groove.squeeze, b.seal_squeeze))
     grades = tuple("2x1" if name in ("cord", "") else name.removeprefix("sponge ") for name in b.seal)
     sponge = seal.sponge_pressure(grade=grades, squeeze=squeeze)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from foilwright.assemble.drawn import Drawn
 from foilwright.core.model import Array
 from foilwright.craft import Craft
 from foilwright.physics import cell as cells
@@ -43,7 +44,7 @@ class SupplyState:
     heat_capacity: Array  # J/K
 
 
-def supply_state(craft: Craft, weights: Weights) -> SupplyState:
+def supply_state(craft: Craft, weights: Weights, drawn: tuple[Drawn, ...]) -> SupplyState:
     """Return the supply of a craft, its copper and cells as warm as steady flight makes them."""
     p = craft.pack
     tables = cells.gather(kinds=p.kind)
@@ -63,10 +64,11 @@ def supply_state(craft: Craft, weights: Weights) -> SupplyState:
     }  # fmt: skip
     lasting = np.asarray(packs.resistance(**one))  # type: ignore[arg-type]
     copper = lead_temperature(
-        craft.harness.main_area, current / craft.harness.inputs,
+        craft.harness.main_area,
+        current / craft.harness.inputs,
         np.maximum(craft.water.temperature, craft.cooling.air_temperature) + BOX_RISE,
     )
-    network = network_state(craft, cell_voltage=rest, cell_resistance=lasting, copper_temperature=copper)
+    network = network_state(craft, drawn, cell_voltage=rest, cell_resistance=lasting, copper_temperature=copper)
     burst = np.asarray(packs.resistance(**one, lasting="burst"))  # type: ignore[arg-type]
     middle = packs.open_voltage(cell=tables, charge=np.full(craft.designs, 0.5), series=p.series)
     return SupplyState(

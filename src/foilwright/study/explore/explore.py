@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,12 +18,13 @@ from foilwright.core.engine import Cores, Engine
 from foilwright.core.errors import BuildFileError, Fault
 from foilwright.questions.ask import ask
 from foilwright.study.explore.aims import WHERES, aims
-from foilwright.study.explore.plan import Plan
+from foilwright.study.explore.plan import Case, Plan
 from foilwright.study.explore.run import Progress, Tell, run
 from foilwright.study.explore.space import EXAMPLE, variables
 from foilwright.study.explore.store import Store
 from foilwright.study.explore.told import Found, found
 
+FOR = '--for "rider.mass=60 kg,100 kg"'
 MOST = 1_000_000_000
 """Designs of one exploration: as many as the sequence has points."""
 
@@ -48,10 +50,19 @@ class Exploration:
 
 
 def planned(
-    build: Build, *, vary: Sequence[str], aim: Sequence[str], where: str, count: int, as_built: bool = True
+    build: Build,
+    *,
+    vary: Sequence[str],
+    aim: Sequence[str],
+    where: str,
+    count: int,
+    every: Sequence[str] = (),
+    as_built: bool = True,
 ) -> Plan:
     """Return the plan of an exploration from what is written; everything wrong is told together."""
     varied, faults = variables(build, vary)
+    cases, others = _cases(build, every, {each.path for each in varied})
+    faults += others
     if not vary:
         faults.append(_fault("--vary", "nothing", "a field at least", EXAMPLE))
     ids = [finding.id for finding in ask(build, as_built=as_built).all()]
@@ -64,7 +75,19 @@ def planned(
         faults.append(_fault("-n", str(count), f"a whole number from 1 to {MOST}", "-n 10000"))
     if faults or known is None:
         raise BuildFileError(faults)
-    return Plan(build=build, variables=varied, aims=wanted, where=known, count=count, as_built=as_built)
+    return Plan(build=build, variables=varied, aims=wanted, where=known, count=count, as_built=as_built, cases=cases)
+
+
+def _cases(build: Build, written: Sequence[str], varied: set[str]) -> tuple[tuple[Case, ...], list[Fault]]:
+    """Return the cases for which each design must be as wanted: every one of these values with every other."""
+    made, faults = variables(build, written)
+    for each in made:
+        if not (each.values or each.names):
+            faults.append(_fault("--for", each.path, "values, not a range", FOR))
+        if each.path in varied:
+            faults.append(_fault("--for", each.path, "a field that is not varied", FOR))
+    lists = [[(each.path, value) for value in (each.names or each.values)] for each in made]
+    return tuple(itertools.product(*lists)), faults
 
 
 def explore(plan: Plan, place: Path, *, engine: Engine | None = None, tell: Tell | None = None) -> Exploration:

@@ -23,14 +23,16 @@ from foilwright.study.explore.space import Variable
 FORMAT = 1
 LEAST_BLOCK, MOST_BLOCK, BLOCKS = 64, 8192, 256
 """Designs in a block, and about how many blocks a run has before they grow."""
-GENERATIONS, LEAST_GENERATION, MOST_GENERATION = 20, 64, 8192
-"""Rounds of the search, and designs in each."""
+GENERATIONS, LEAST_GENERATION, MOST_GENERATION = 40, 64, 8192
+"""Rounds of the search, and designs in each; a run beyond that samples the rest."""
 PIECES, LEAST_PIECE = 4, 32
 """Blocks of a round of the search, and designs in each at least."""
 FAILS, UNKNOWN = VERDICTS.index("fails"), VERDICTS.index("unknown")
 GRAVE = (MEANINGS.index("hurts"), MEANINGS.index("burns"))
 
 Columns = Mapping[str, npt.NDArray[Any]]
+Case = tuple[tuple[str, float | str], ...]
+"""Fields and their values for which each design must be as wanted: one rider, one lake."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +56,7 @@ class Plan:
     where: Where
     count: int
     as_built: bool = True
+    cases: tuple[Case, ...] = ((),)
 
     @property
     def goals(self) -> tuple[Aim, ...]:
@@ -63,7 +66,9 @@ class Plan:
     @property
     def sampled(self) -> int:
         """How many designs are sampled evenly; the others are searched from the best of them."""
-        return self.count if not self.goals or self.count < 2 * LEAST_GENERATION else math.ceil(0.5 * self.count)
+        if not self.goals or self.count < 2 * LEAST_GENERATION:
+            return self.count
+        return max(math.ceil(0.5 * self.count), self.count - GENERATIONS * MOST_GENERATION)
 
     @property
     def generation(self) -> int:
@@ -93,7 +98,7 @@ class Plan:
         tree = {
             "format": FORMAT, "build": self.build.hash, "vary": [asdict(each) for each in self.variables],
             "aims": [asdict(each) for each in self.aims], "where": self.where, "count": self.count,
-            "as_built": self.as_built,
+            "as_built": self.as_built, "cases": self.cases,
         }  # fmt: skip
         return json.dumps(tree, indent=1, sort_keys=True) + "\n"
 
@@ -107,13 +112,33 @@ def answer(plan: Plan, block: Block) -> Columns:
     parts = []
     for start in range(0, block.count, BLOCK):
         some = {path: values[start : start + BLOCK] for path, values in vary.items()}
-        parts.append(_columns(plan, ask(plan.build, vary=some, as_built=plan.as_built), some))
+        parts.append(_worst(plan, [_case(plan, some, case) for case in plan.cases]))
     joined = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
     return {
         "row": block.start + np.arange(block.count),
         "round": np.full(block.count, block.round, dtype=np.int32),
         **joined,
     }
+
+
+def _case(plan: Plan, vary: Mapping[str, Any], case: Case) -> dict[str, npt.NDArray[Any]]:
+    """Return the columns of some designs for one case."""
+    count = len(next(iter(vary.values())))
+    held = {path: (value,) * count if isinstance(value, str) else np.full(count, value) for path, value in case}
+    return _columns(plan, ask(plan.build, vary={**vary, **held}, as_built=plan.as_built), vary)
+
+
+def _worst(plan: Plan, cases: list[dict[str, npt.NDArray[Any]]]) -> dict[str, npt.NDArray[Any]]:
+    """Return for each design the columns of the case that lacks most; of each goal the worst of all cases."""
+    if len(cases) == 1:
+        return cases[0]
+    lacks = np.stack([case["lacks"] for case in cases])
+    which, rows = lacks.argmax(axis=0), np.arange(lacks.shape[1])
+    out = {name: np.stack([case[name] for case in cases])[which, rows] for name in cases[0]}
+    for aim in plan.goals:
+        values = np.stack([aim.sign * case[aim.column].astype(np.float64) for case in cases])
+        out[aim.column] = aim.sign * np.where(np.isnan(values).any(axis=0), np.nan, values.max(axis=0))
+    return {"case": which.astype(np.int16), **out}
 
 
 def _columns(plan: Plan, answers: Answers, vary: Mapping[str, Any]) -> dict[str, npt.NDArray[Any]]:

@@ -12,7 +12,7 @@ import numpy as np
 from foilwright.core.engine import Engine
 from foilwright.core.model import Array
 from foilwright.study.explore.plan import Block, Columns, Plan, answer
-from foilwright.study.explore.search import FAR, Best, next_generation, survivors
+from foilwright.study.explore.search import FAR, Best, chosen, next_generation, survivors
 from foilwright.study.explore.store import Store
 
 
@@ -107,10 +107,10 @@ def _needed(plan: Plan) -> list[str]:
 
 def _better(plan: Plan, best: Best | None, columns: Columns) -> Best:
     """Return the best of those so far and of a block."""
-    made = Best(
-        shares=np.stack([each.share(columns[each.path].tolist()) for each in plan.variables], axis=1),
-        goals=goals(plan, columns), lacks=columns["lacks"], rows=columns["row"],
-    )  # fmt: skip
+    every = goals(plan, columns)
+    at = chosen(every, columns["lacks"])
+    shares = np.stack([each.share(columns[each.path][at].tolist()) for each in plan.variables], axis=1)
+    made = Best(shares=shares, goals=every[at], lacks=columns["lacks"][at], rows=columns["row"][at])
     return survivors(made if best is None else best.joined(made))
 
 

@@ -48,26 +48,28 @@ def undominated(goals: Array) -> Flag:
 
 
 def survivors(best: Best, count: int = KEPT) -> Best:
-    """Return the ``count`` best: what lacks least first, then by fronts, the least crowded of the last one."""
+    """Return the ``count`` best different ones, in the order in which they stand."""
     _, once = np.unique(best.shares, axis=0, return_index=True)
     best = best.taken(np.sort(once))
-    if len(best.lacks) <= count:
-        return best
-    good = best.lacks <= 0.0
-    if good.sum() <= count:
-        behind = np.lexsort((best.rows, best.lacks))
-        return best.taken(np.sort(behind[:count]))
-    chosen: list[int] = []
-    left = np.flatnonzero(good)
-    while len(chosen) < count:
-        front = left[undominated(best.goals[left])]
-        room = count - len(chosen)
+    return best.taken(chosen(best.goals, best.lacks, count))
+
+
+def chosen(goals: Array, lacks: Array, count: int = KEPT) -> npt.NDArray[np.intp]:
+    """Return the places of the ``count`` best: what lacks least, then by fronts, the least crowded of the last."""
+    if len(lacks) <= count:
+        return np.arange(len(lacks))
+    left = np.flatnonzero(lacks <= 0.0)
+    if left.size <= count:
+        return np.sort(np.argsort(lacks, kind="stable")[:count])
+    taken: list[int] = []
+    while len(taken) < count:
+        first = undominated(goals[left])
+        front, room = left[first], count - len(taken)
         if front.size > room:
-            crowded = np.lexsort((best.rows[front], -_apart(best.goals[front])))
-            front = front[crowded[:room]]
-        chosen += front.tolist()
-        left = left[~np.isin(left, front)]
-    return best.taken(np.sort(np.array(chosen)))
+            front = front[np.argsort(-_apart(goals[front]), kind="stable")[:room]]
+        taken += front.tolist()
+        left = left[~first]
+    return np.sort(np.array(taken))
 
 
 def _apart(goals: Array) -> Array:
@@ -92,7 +94,7 @@ def next_generation(best: Best, count: int, *, seed: int) -> Array:
     problems, static = need("pymoo.core.problem", extra="study"), need("pymoo.problems.static", extra="study")
     evaluator = need("pymoo.core.evaluator", extra="study")
     problem = problems.Problem(n_var=best.shares.shape[1], n_obj=best.goals.shape[1], n_ieq_constr=1, xl=0.0, xu=1.0)
-    search = module.NSGA2(pop_size=len(best.rows), n_offsprings=count, sampling=best.shares)
+    search = module.NSGA2(pop_size=len(best.rows), n_offsprings=count, sampling=best.shares, eliminate_duplicates=False)
     search.setup(problem, seed=seed, verbose=False, termination=("n_gen", 10))
     parents = search.ask()
     known = static.StaticProblem(problem, F=np.minimum(best.goals, FAR), G=best.lacks[:, None])

@@ -31,6 +31,8 @@ DRAWN = 20_000
 """Most designs drawn behind the best ones."""
 CELL = 11
 """Columns of one value."""
+KEPT = 1000
+"""Most designs kept where there is no goal."""
 LABELLED = 12
 """Most designs whose row stands beside them in a picture."""
 
@@ -47,20 +49,33 @@ class Found:
 
 
 def found(plan: Plan, store: Store) -> Found:
-    """Read the results part by part and keep the designs that no other beats."""
+    """Read the results part by part and keep the designs that no other beats; the first ones where there is no goal."""
     done = good = 0
+    aims = list(dict.fromkeys(aim.column for aim in plan.goals))
     best: dict[str, npt.NDArray[Any]] = {}
-    for part in store.parts():
-        done += len(part["row"])
-        some = _taken(part, part["lacks"] <= 0.0)
-        good += len(some["row"])
+    for place in sorted(store.numbers()):
+        part = store.read(place, ["row", "lacks", *aims])
+        some = _taken(part, np.flatnonzero(part["lacks"] <= 0.0))
+        done, good = done + len(part["row"]), good + len(some["row"])
+        some["part"] = np.full(len(some["row"]), place)
         best = {name: np.concatenate([best[name], some[name]]) for name in best} if best else some
-        if plan.goals and len(best["row"]):
-            best = _taken(best, undominated(goals(plan, best)))
-    if plan.goals and best:
-        _, once = np.unique(goals(plan, best), axis=0, return_index=True)
-        best = _taken(best, once)
-    return Found(plan=plan, store=store, done=done, good=good, best=best)
+        best = _taken(best, _front(plan, best))
+    rows, parts = (best.get(name, np.zeros(0, dtype=np.int64)) for name in ("row", "part"))
+    whole = [store.read(place) for place in dict.fromkeys(parts.tolist())]
+    some_of = [_taken(part, np.flatnonzero(np.isin(part["row"], rows))) for part in whole]
+    every = {name: np.concatenate([each[name] for each in some_of]) for name in some_of[0]} if some_of else {}
+    if plan.goals and every:
+        every = _taken(every, _front(plan, every))
+    return Found(plan=plan, store=store, done=done, good=good, best=every)
+
+
+def _front(plan: Plan, columns: Columns) -> npt.NDArray[np.intp]:
+    """Return the places of the designs that no other beats, one of those alike, in the order of the first goal."""
+    if not plan.goals or not len(columns["row"]):
+        return np.arange(min(len(columns["row"]), KEPT))
+    every = goals(plan, columns)
+    first = np.flatnonzero(undominated(every))
+    return first[np.unique(every[first], axis=0, return_index=True)[1]]
 
 
 def _taken(columns: Columns, which: npt.NDArray[Any]) -> dict[str, npt.NDArray[Any]]:
@@ -76,6 +91,11 @@ def text(got: Found) -> str:
     within = [aim for aim in plan.aims if aim.kind == "within"]
     limits = f" and keep {', '.join(_limits(aim) for aim in within)}" if within else ""
     lines = wrapped(f"EXPLORE  {plan.build.name}: {got.done} of {plan.count} designs, {got.good} {what}{limits}.")
+    if len(plan.cases) > 1:
+        told = "; ".join(
+            ", ".join(f"{path} {_value(value, _unit(plan, path))}" for path, value in case) for case in plan.cases
+        )
+        lines += wrapped(f"Each design is asked for {len(plan.cases)} cases and counts for its worst: {told}.", "  ")
     rows = got.best.get("row", np.zeros(0))
     if not rows.size:
         return "\n".join([*lines, "", *_none(got)]) + "\n"
@@ -92,6 +112,11 @@ def text(got: Found) -> str:
         f" --in {got.store.place} --pick {rows[shown[0]]} -o NAME.toml"
     )]  # fmt: skip
     return "\n".join(lines) + "\n"
+
+
+def _unit(plan: Plan, path: str) -> str:
+    meta = plan.build.meta(path)
+    return meta.unit if meta.kind == "quantity" else "1"
 
 
 def _none(got: Found) -> list[str]:
@@ -176,6 +201,7 @@ def document(got: Found) -> dict[str, Any]:
         "vary": [{"path": each.path, "unit": each.unit} for each in plan.variables],
         "aims": [{"kind": aim.kind, "name": aim.column, "unit": aim.unit} for aim in plan.aims],
         "where": plan.where,
+        "cases": [dict(case) for case in plan.cases],
         "best": [{name: _plain(got.best[name][k]) for name in names} for k in rows],
     }
 
@@ -211,16 +237,13 @@ def _aims(got: Found) -> Figure:
     first, *others = plan.goals
     pairs = others or [first]
     columns = list(dict.fromkeys([aim.column for aim in plan.goals] + ["lacks"]))
-    behind = got.store.all(columns)
-    good = _taken(behind, np.flatnonzero(behind["lacks"] <= 0.0))
-    step = max(1, len(good["lacks"]) // DRAWN)
+    good = _some(got.store, columns, got.done)
     told = f"{got.done} designs, {got.good} as wanted, {len(got.best['row'])} that no other beats (numbers: rows)"
     figure, axes = panels(f"{plan.build.name}: what can be had", told, len(pairs), 1.2 + 3.6 * len(pairs))
     for panel, aim in zip(axes, pairs, strict=True):
         for columns_, colour, size, shape in ((good, FAINT, 5.0, "."), (got.best, ORANGE, 22.0, "o")):
-            every = step if columns_ is good else 1
-            x, x_unit = _shown(columns_[first.column][::every], first.unit)
-            y, y_unit = _shown(columns_[aim.column][::every], aim.unit)
+            x, x_unit = _shown(columns_[first.column], first.unit)
+            y, y_unit = _shown(columns_[aim.column], aim.unit)
             panel.scatter(x, y, s=size, c=colour, marker=shape, linewidths=0, alpha=0.5 if columns_ is good else 1.0)
         rows = np.unique(np.linspace(0, len(got.best["row"]) - 1, LABELLED).round().astype(int))
         for k in rows:
@@ -228,6 +251,14 @@ def _aims(got: Found) -> Figure:
         panel.set(xlabel=f"{_label(first.column, first.unit, x_unit)}, {first.kind}",
                   ylabel=f"{_label(aim.column, aim.unit, y_unit)}, {aim.kind}")  # fmt: skip
     return figure
+
+
+def _some(store: Store, columns: list[str], done: int) -> dict[str, npt.NDArray[Any]]:
+    """Return columns of designs as wanted: of all, or of every so many parts where there are very many."""
+    step = max(1, done // DRAWN)
+    parts = [store.read(place, columns) for place in sorted(store.numbers())[::step]]
+    good = [_taken(part, np.flatnonzero(part["lacks"] <= 0.0)) for part in parts]
+    return {name: np.concatenate([part[name] for part in good]) for name in columns}
 
 
 def _fields(got: Found) -> Figure:

@@ -20,7 +20,7 @@ from foilwright.study.ways.trials import FAILS, SLIM, Design, Trials
 
 __all__ = ["find", "join"]
 
-MOST = 5
+MOST = 3
 """Ways out of one finding."""
 
 
@@ -92,6 +92,7 @@ def _targets(before: Answers, questions: Collection[str]) -> list[int]:
 def _cures(search: Search, inventory: Collection[str]) -> dict[int, list[Cure]]:
     """Return the ranked ways out of each finding: single changes, and pairs where no single one is enough."""
     trials = search.trials
+    search.refine({t: rank.ranked(trials, search.singles(t), inventory, MOST) for t in search.targets})
     cures = {t: rank.ranked(trials, search.singles(t), inventory, MOST) for t in search.targets}
     alone = [target for target, found in cures.items() if not found]
     pairs = search.pairs(alone)

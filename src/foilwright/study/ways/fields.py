@@ -113,9 +113,9 @@ class Field:
         found = self.rounded(wished)
         return () if found == self.base or (found > self.start) != up else (found,)
 
-    def between(self, first: float, last: float, count: int) -> tuple[Value, ...]:
-        """Return some round values strictly between two, the nearest to the first one first."""
-        share = np.arange(1, count + 1) / (count + 1)
+    def between(self, first: float, last: float, *, shares: Sequence[float]) -> tuple[Value, ...]:
+        """Return the round values at some shares of the way between two, strictly between them."""
+        share = np.array(shares)
         if self.steep and first > 0.0 and last > 0.0:
             wished = first * (last / first) ** share
         else:
@@ -132,10 +132,14 @@ class Field:
             return round(value)
         number = (value - self.offset) / self.factor
         grain = self._grain(number)
-        whole = round(number / grain) * grain
-        text = f"{whole:.9g} {self.shown}".removesuffix(" 1")
-        read = units.parse(float(whole) if self.shown == "1" else text, self.meta.unit)
-        return read if self.low <= read <= self.high else value
+        near = round(number / grain)
+        read = (self._read(whole * grain) for whole in (near, near - 1, near + 1))
+        return next((found for found in read if self.low <= found <= self.high), value)
+
+    def _read(self, number: float) -> float:
+        """Return the SI value of a number in the unit in which the field is written."""
+        text = f"{number:.9g}"
+        return units.parse(float(text) if self.shown == "1" else f"{text} {self.shown}", self.meta.unit)
 
     def _grain(self, number: float) -> float:
         """Return what values are multiples of: of their own size, or of the range."""

@@ -47,14 +47,19 @@ def place(fields: Sequence[Field]) -> Literal["beach", "workshop"]:
     return "beach" if all(field.meta.beach for field in fields) else "workshop"
 
 
-def effort(paths: Collection[str]) -> str:
-    """Return the largest effort among changes."""
-    return max((practice(path).effort for path in paths), key=EFFORTS.index)
+def effort(fields: Sequence[Field]) -> str:
+    """Return the largest effort among changes; on the beach it is a matter of minutes."""
+    return max(("minutes" if field.meta.beach else practice(field.path).effort for field in fields), key=EFFORTS.index)
 
 
-def cost(paths: Collection[str]) -> str:
-    """Return the largest class of cost among changes."""
-    return max((practice(path).cost for path in paths), key=COSTS.index)
+def cost(fields: Sequence[Field]) -> str:
+    """Return the largest class of cost among changes; on the beach there is none."""
+    return max(("none" if field.meta.beach else practice(field.path).cost for field in fields), key=COSTS.index)
+
+
+def takes(field: Field) -> int:
+    """Return effort and cost of a change, in classes."""
+    return EFFORTS.index(effort([field])) + COSTS.index(cost([field]))
 
 
 def owned(paths: Collection[str], inventory: Collection[str]) -> bool:
@@ -91,12 +96,12 @@ def size(trials: Trials, design: Design) -> float:
 def key(trials: Trials, cure: Cure, inventory: Collection[str]) -> tuple[bool, float, int, bool, float, float, str]:
     """Return the sort key of a way out of a finding: the least comes first."""
     trades, weight = harm(trials, cure.row, cure.target)
-    paths = list(cure.design)
-    takes = EFFORTS.index(effort(paths)) + COSTS.index(cost(paths)) + 2.0 * (len(paths) - 1)
-    takes -= MERIT * min(cleared(trials, cure.row, cure.target), MERITS)
+    fields = [trials.fields[path] for path in cure.design]
+    classes = max(map(takes, fields)) + 2.0 * (len(fields) - 1)
+    classes -= MERIT * min(cleared(trials, cure.row, cure.target), MERITS)
     return (
-        trades, weight, place([trials.fields[path] for path in paths]) == "workshop", not owned(paths, inventory),
-        takes, size(trials, cure.design), " ".join(paths),
+        trades, weight, place(fields) == "workshop", not owned(cure.design, inventory), classes,
+        size(trials, cure.design), " ".join(cure.design),
     )  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,12 +12,15 @@ from foilwright.build.build import Value
 from foilwright.study.ways.fields import FAR, MIDDLE, NEAR, WIDE, Field
 from foilwright.study.ways.trials import DEEP, Design, Trials
 
-INSIDE = 3
-"""Values between the last that does not clear and the first that does."""
+BESIDE = (-0.15, 0.0, 0.15)
+"""Where values are tried between the last that does not clear and the first that does: beside the one at which a
+straight line would clear, in shares of the way between the two."""
+ONCE_MORE = (0.04,)
+"""The same, the second time."""
+NEARLY = 0.3
+"""How short a finding may be, in units of its scale, for small changes to be tried where large ones do not help."""
 PROMISE = 4.0
 """How many times its gain at a wide step a change may bring further out."""
-PASSES = 2
-"""How often they are sought."""
 BETTER = 1e-3
 """Gain, in units of a finding's scale, from which on a change is said to help."""
 IN_PAIRS, PAIRS = 7, 320
@@ -42,14 +45,62 @@ class Search:
         self.trials = trials
         self.targets = list(targets)
         self.tried: dict[str, dict[Value, int]] = {path: {} for path in trials.fields}
+        self.inert: set[str] = set()
 
     def run(self) -> None:
-        """Sample every field coarsely, those that matter finely, and close in on the smallest changes."""
+        """Sample every field coarsely, and those that matter on the other side, nearer and farther."""
         fields = self.trials.fields.values()
-        self.add((field, value) for field in fields for value in _first(field))
+        self._try_open()
+        self.add((field, value) for field in fields for value in self._first(field))
+        self.add(each for field in fields for each in self._second(field))
         self.add(each for field in fields for each in self._further(field))
-        for _ in range(PASSES):
-            self.add(each for field in fields for each in self._closer(field))
+
+    def _try_open(self) -> None:
+        """State what the build leaves open, the fields of a table at once: alone only where that does anything."""
+        left = [field for field in self.trials.fields.values() if field.base is None]
+        tables = [list(each) for _, each in itertools.groupby(left, key=lambda field: field.path.partition(".")[0])]
+        designs = [{field.path: self._away(field)[0] for field in table} for table in tables]
+        for table, design, row in zip(tables, designs, self.trials.rows(designs), strict=True):
+            if row >= 0 and not self._moves(row):
+                self.inert |= {field.path for field in table}
+                for path, value in design.items():
+                    self.tried[path][value] = row
+
+    def _away(self, field: Field) -> tuple[Value, ...]:
+        """Return the values that are tried first: the other names of a choice, else one on either side, if it can be."""
+        if field.meta.kind == "choice":
+            return field.others()
+        return tuple(value for up in (True, False) for value in self._wide(field, up=up))
+
+    def _wide(self, field: Field, *, up: bool) -> tuple[Value, ...]:
+        """Return the value on one side from which the search goes on: wide, or nearer where other fields set a limit."""
+        for reach in (WIDE, MIDDLE, NEAR):
+            found = field.at(reach, up=up)
+            if found and self.trials.fits({field.path: found[0]}):
+                return found
+        return ()
+
+    def _first(self, field: Field) -> tuple[Value, ...]:
+        """Return what is tried of every field: each other name of a choice, else one value on one side."""
+        if field.path in self.inert:
+            return ()
+        return field.others() if field.meta.kind == "choice" else self._away(field)[:1]
+
+    def _second(self, field: Field) -> tuple[tuple[Field, Value], ...]:
+        """Return the value on the other side where the first one makes worse what must be cleared."""
+        tried = self.tried[field.path]
+        if field.meta.kind == "choice" or field.path in self.inert:
+            return ()
+        worse = any(self._promises(row, target, less=True) for row in tried.values() for target in self.targets)
+        return tuple((field, value) for value in self._away(field)[1:]) if worse or not tried else ()
+
+    def refine(self, cures: Mapping[int, Sequence[Cure]]) -> None:
+        """Close in on the smallest change of each field that is a way out of a finding."""
+        wanted = [
+            (target, self.trials.fields[path]) for target in cures for cure in cures[target] for path in cure.design
+        ]
+        for beside in (BESIDE, ONCE_MORE):
+            self.add(each for target, field in wanted for each in self._closer(field, target, beside))
 
     def add(self, samples: Iterator[tuple[Field, Value]]) -> None:
         """Ask for fields at values."""
@@ -69,9 +120,9 @@ class Search:
         level = -float(self.trials.out.level[0, target])
         return level - DEEP if level > DEEP else level
 
-    def _promises(self, row: int, target: int) -> bool:
-        """Say whether more of a change may clear a finding."""
-        gain = self.gain(row, target)
+    def _promises(self, row: int, target: int, *, less: bool = False) -> bool:
+        """Say whether more of a change may clear a finding, or (``less``) the opposite change."""
+        gain = -self.gain(row, target) if less else self.gain(row, target)
         return gain > BETTER and PROMISE * gain >= self.short(target)
 
     def _moves(self, row: int) -> bool:
@@ -80,31 +131,36 @@ class Search:
         return bool((np.abs(level[row] - level[0]) > 0.1 * BETTER).any())
 
     def _further(self, field: Field) -> Iterator[tuple[Field, Value]]:
-        """Yield nearer values where a field matters, and farther ones on the sides that promise something."""
+        """Yield farther values on the sides that promise something, and near ones where that may be enough."""
         tried = self.tried[field.path]
-        if field.meta.kind == "choice" or not any(self._moves(row) for row in tried.values()):
+        inert = field.meta.kind == "choice" or field.path in self.inert
+        if inert or not any(self._moves(row) for row in tried.values()):
             return
-        cleared = self.trials.out.cleared
+        cleared, near = self.trials.cleared, min(map(self.short, self.targets)) < NEARLY
         for up in (False, True):
-            row = next((tried[value] for value in field.at(WIDE, up=up) if value in tried), None)
+            row = next((tried[value] for value in self._wide(field, up=up) if value in tried), None)
             hoped = [] if row is None else [target for target in self.targets if self._promises(row, target)]
-            reaches = [NEAR, MIDDLE] if hoped else [NEAR]
-            if not all(cleared[row, target] for target in hoped):
-                reaches.append(FAR)
+            reaches = [MIDDLE, FAR] if any(not cleared[row, target] for target in hoped) else []
+            if not hoped and near:
+                reaches = [NEAR]
             yield from ((field, value) for reach in reaches for value in field.at(reach, up=up))
 
-    def _closer(self, field: Field) -> Iterator[tuple[Field, Value]]:
-        """Yield values where a finding is first cleared, or beside the best where none clears it."""
+    def _closer(self, field: Field, target: int, beside: Sequence[float]) -> Iterator[tuple[Field, Value]]:
+        """Yield values near the one at which a finding is first cleared."""
         if field.meta.kind == "choice":
             return
-        spans: dict[tuple[float, float], None] = {}
+        cleared, level = self.trials.cleared[:, target], self.trials.out.level[:, target]
         for side in self._sides(field):
-            for target in self.targets:
-                span = self._span(side, target)
-                if span is not None:
-                    spans[span] = None
-        for first, last in spans:
-            yield from ((field, value) for value in field.between(first, last, INSIDE))
+            first = next((k for k, (_, row) in enumerate(side) if k and cleared[row]), None)
+            if first is None:
+                continue
+            (last, row), (value, further) = side[first - 1], side[first]
+            share = float(np.clip(-level[row] / max(level[further] - level[row], 1e-9), 0.1, 0.9))
+            yield from (
+                (field, each)
+                for step in beside
+                for each in field.between(last, value, shares=(float(np.clip(share + step, 0.05, 0.95)),))
+            )
 
     def _sides(self, field: Field) -> Iterator[list[tuple[float, int]]]:
         """Yield what was tried on either side of the base, from it outwards, the base first."""
@@ -116,22 +172,9 @@ class Search:
             )
             yield [(field.start, 0), *((value, row) for _, value, row in away)]
 
-    def _span(self, side: list[tuple[float, int]], target: int) -> tuple[float, float] | None:
-        """Return the values between which a finding is first cleared; else those beside a best one inside."""
-        cleared = self.trials.out.cleared
-        first = next((k for k, (_, row) in enumerate(side) if k and cleared[row, target]), None)
-        if first is not None:
-            return side[first - 1][0], side[first][0]
-        levels = [self.trials.out.level[row, target] for _, row in side]
-        best = int(np.argmax(levels))
-        if not 0 < best < len(side) - 1 or not self._promises(side[best][1], target):
-            return None
-        other = best - 1 if levels[best - 1] > levels[best + 1] else best + 1
-        return side[best][0], side[other][0]
-
     def singles(self, target: int) -> list[Cure]:
         """Return the changes of one field that clear a finding: of each field the smallest on either side."""
-        cleared = self.trials.out.cleared[:, target]
+        cleared = self.trials.cleared[:, target]
         cures = []
         for field in self.trials.fields.values():
             if field.meta.kind == "choice":
@@ -183,7 +226,7 @@ class Search:
         rows = self.trials.rows(designs)
         for design, row in {frozenset(d.items()): (d, r) for d, r in zip(designs, rows, strict=True)}.values():
             for target in targets:
-                if row >= 0 and self.trials.out.cleared[row, target]:
+                if row >= 0 and self.trials.cleared[row, target]:
                     yield Cure(target=target, design=design, row=row)
 
     def _shorter(self, design: Design) -> Iterator[Design]:
@@ -198,10 +241,3 @@ class Search:
                     less[path] = field.rounded(field.start + share * (float(value) - field.start))
             if all(less[path] != self.trials.fields[path].base for path in less):
                 yield less
-
-
-def _first(field: Field) -> tuple[Value, ...]:
-    """Return what is tried of every field: each other name of a choice, else one value on either side."""
-    if field.meta.kind == "choice":
-        return field.others()
-    return (*field.at(WIDE, up=False), *field.at(WIDE, up=True))

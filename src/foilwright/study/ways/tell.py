@@ -81,7 +81,8 @@ def _anew(trials: Trials, shown: Mapping[frozenset[tuple[str, Value]], Design]) 
 
 def _way(trials: Trials, after: After, cure: Cure, inventory: Collection[str]) -> Way:
     changes = _changes(trials, cure.design)
-    where = rank.place([trials.fields[path] for path in cure.design])
+    fields = [trials.fields[path] for path in cure.design]
+    where = rank.place(fields)
     effects, verdicts = _effects(trials, after, cure.target)
     parts = [
         report.said(after.answers.all()[cure.target], after.row),
@@ -92,8 +93,8 @@ def _way(trials: Trials, after: After, cure: Cure, inventory: Collection[str]) -
         finding=trials.ids[cure.target],
         changes=changes,
         place=where,
-        effort=rank.effort(cure.design),
-        cost=rank.cost(cure.design),
+        effort=rank.effort(fields),
+        cost=rank.cost(fields),
         owned=rank.owned(cure.design, inventory) if inventory else None,
         margin_after=_margin(after.out, after.row, cure.target),
         effects=effects,

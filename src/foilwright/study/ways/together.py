@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from itertools import zip_longest
 
 import numpy as np
 
 from foilwright.build.build import Value
 from foilwright.questions.finding import MEANINGS, MISSING
 from foilwright.study.ways import rank
-from foilwright.study.ways.fields import FAR, MIDDLE, NEAR, WIDE, Field
+from foilwright.study.ways.fields import MIDDLE, NEAR, WIDE, Field
 from foilwright.study.ways.search import Cure, Search
 from foilwright.study.ways.trials import FAILS, SHARES_OF, SLIM, UNKNOWN, Array, Design, Flag, Trials
 
@@ -21,21 +23,26 @@ SLIGHT = 0.1
 """Weights: of how short it is, up to so much; of a grave unknown; of a slim one."""
 LOST = 0.5
 """What a finding weighs that loses its object."""
-WISH = 0.25
+WISH = 1.0
 """What a change weighs that gives up something that the maker wants: the ride, the targets, the water."""
-WISHES = ("ride.", "targets.", "water.", "rider.")
+WISHES = ("ride.", "targets.", "water.", "rider.", "sun.", "loads.")
 EFFORT = 0.02
 """What effort and cost weigh, a class."""
-ROUNDS, AT_ONCE = 10, 72
-"""Changes at most; variants of one round."""
+ROUNDS, AT_ONCE = 16, 110
+"""Rounds at most; variants of one round."""
+PACES = (((MIDDLE, WIDE), False), ((NEAR, MIDDLE), False), ((NEAR, MIDDLE, WIDE), True))
+"""How far the fields behind what fails are moved from where they are, and whether a wish may be given up: the next
+where the one before brings nothing more."""
 SPARED = 0.02
 """How much shorter another failing finding may become by a change that is made without a second thought."""
-CROSSED = 6
+CROSSED = 4
 """The best changes of a round that are also tried two and two."""
+MERGED = (3, 5, 8, 13, 21, 34)
+"""How many of the best changes of a round are also tried at once."""
 WORTH_STANDING = 40
 """Variants of which little must be worked out anew, from which on it pays to work out what they have in common."""
-HELPERS = 8
-"""Fields tried for each finding that still fails."""
+CURES, HELPERS = 2, 2
+"""Ways out and other fields tried for each finding that still fails."""
 
 
 def penalty(trials: Trials) -> Array:
@@ -70,10 +77,10 @@ def _lost_sight(trials: Trials, row: int | slice) -> Flag:
     return np.asarray((out.verdict[row] == UNKNOWN) & (out.reason[row] != MISSING) & known)
 
 
-def price(design: Design) -> float:
+def price(trials: Trials, design: Design) -> float:
     """Return what the changes themselves weigh."""
-    takes = [rank.EFFORTS.index(rank.practice(p).effort) + rank.COSTS.index(rank.practice(p).cost) for p in design]
-    return EFFORT * sum(takes) + WISH * sum(path.startswith(WISHES) for path in design)
+    wishes = sum(path.startswith(WISHES) for path in design)
+    return EFFORT * sum(rank.takes(trials.fields[path]) for path in design) + WISH * wishes
 
 
 class Joining:
@@ -83,15 +90,21 @@ class Joining:
         self.search, self.trials, self.cures = search, search.trials, cures
 
     def run(self) -> Design:
-        """Return the set: the ways out that do no harm at once, then the best one by one, then what is not needed."""
+        """Return the set: the ways out that do no harm at once, then the best of what helps, then what is needed."""
         design = self._at_once()
+        paces = iter(PACES)
+        pace = next(paces)
         for _ in range(ROUNDS):
             if not failing(self.trials, self.row(design)):
                 break
-            better = self._best(design, self._steps(design)) or self._best(design, self._afresh(design))
-            if better is None:
-                break
-            design = better
+            better = self._best(design, self._steps(design, *pace))
+            if better is not None:
+                design = better
+            else:
+                following = next(paces, None)
+                if following is None:
+                    break
+                pace = following
         return self._needed(design)
 
     def row(self, design: Design) -> int:
@@ -103,7 +116,7 @@ class Joining:
         rows = self.trials.rows(designs)
         bad = penalty(self.trials)
         return [
-            float(bad[row]) + price(design) if row >= 0 else float("inf")
+            float(bad[row]) + price(self.trials, design) if row >= 0 else float("inf")
             for design, row in zip(designs, rows, strict=True)
         ]
 
@@ -112,7 +125,7 @@ class Joining:
         joined: dict[str, Value] = {}
         for target, cures in self.cures.items():
             first = next((cure for cure in cures if self._plain(cure)), None)
-            done = any(self.trials.out.cleared[self.row({p: v}), target] for p, v in joined.items())
+            done = any(self.trials.cleared[self.row({p: v}), target] for p, v in joined.items())
             if first is not None and not done and not joined.keys() & first.design.keys():
                 joined |= first.design
         whole, bare = self.worth([joined, {}])
@@ -126,36 +139,28 @@ class Joining:
         lower = any(level[cure.row, target] < level[0, target] - SPARED for target in self.search.targets)
         return not lower and rank.harm(self.trials, cure.row, cure.target) == (False, 0.0)
 
-    def _steps(self, design: Design) -> list[Design]:
-        """Return the set with one more way out, or with a field that helps what still fails."""
-        steps: list[Design] = [{p: v for p, v in design.items() if p != out} for out in design]
-        for target in failing(self.trials, self.row(design)):
-            steps += [{**design, **cure.design} for cure in self.cures.get(target, ())]
-            for field, value in self.search.helpers(target, HELPERS):
-                less = self.search.moderate(field, target, value)
-                steps += [{**design, field.path: value}, {**design, field.path: less}]
-        return self._different(design, steps)
+    def _steps(self, design: Design, reaches: Sequence[int], wishes: bool) -> list[Design]:
+        """Return the set with one change less, or one more: a way out, or another field that matters."""
+        steps: dict[frozenset[tuple[str, Value]], Design] = {}
+        fewer = [{path: value for path, value in design.items() if path != out} for out in design]
+        each = [iter(self._for(design, target, reaches)) for target in failing(self.trials, self.row(design))]
+        for step in itertools.chain(fewer, *zip_longest(*each)):
+            given_up = step is not None and any(p.startswith(WISHES) and p not in design for p in step)
+            if step is not None and step != design and (wishes or not given_up):
+                steps[frozenset(step.items())] = step
+        return list(steps.values())[: AT_ONCE + len(fewer)]
 
-    def _afresh(self, design: Design) -> list[Design]:
-        """Return the set with the fields behind what still fails at other values, near and far."""
-        steps: list[Design] = []
-        for field in self._behind(design):
-            values = field.others() if field.meta.kind == "choice" else _around(field, design.get(field.path))
-            steps += [{**design, field.path: value} for value in values]
-        return self._different(design, steps, most=3 * AT_ONCE)
-
-    def _behind(self, design: Design) -> list[Field]:
-        paths = {
-            path: None
-            for target in failing(self.trials, self.row(design))
-            for path in (*self.trials.findings[target].inputs, *design)
-        }
-        return [self.trials.fields[path] for path in paths if path in self.trials.fields]
-
-    def _different(self, design: Design, steps: Sequence[Design], most: int = AT_ONCE) -> list[Design]:
-        """Return the first different variants that leave what is held."""
-        kept = {frozenset(step.items()): step for step in steps if step != design}
-        return list(kept.values())[:most]
+    def _for(self, design: Design, target: int, reaches: Sequence[int]) -> list[Design]:
+        """Return the set with one more change for the sake of one finding."""
+        steps: list[Design] = [{**design, **cure.design} for cure in self.cures.get(target, ())[:CURES]]
+        for field, value in self.search.helpers(target, HELPERS):
+            less = self.search.moderate(field, target, value)
+            steps += [{**design, field.path: value}, {**design, field.path: less}]
+        for path in self.trials.findings[target].inputs:
+            if path in self.trials.fields:
+                field = self.trials.fields[path]
+                steps += [{**design, path: value} for value in _moved(field, design.get(path), reaches)]
+        return steps
 
     def _best(self, design: Design, steps: Sequence[Design]) -> Design | None:
         """Return the best of some variants, where it is better than what there is."""
@@ -165,11 +170,16 @@ class Joining:
         if light > WORTH_STANDING:
             self.trials.stand_on(design)
         here, *there = self.worth([design, *steps])
-        better = [k for k in np.argsort(there, kind="stable") if there[k] < here - 1e-6][:CROSSED]
+        better = [int(k) for k in np.argsort(there, kind="stable") if there[k] < here - 1e-6]
         if not better:
             return None
-        crossed = [_crossed(design, steps[a], steps[b]) for a, b in itertools.combinations(better, 2)]
-        found: list[Design] = [steps[better[0]], *crossed]
+        found = [steps[better[0]]]
+        found += [_crossed(design, steps[a], steps[b]) for a, b in itertools.combinations(better[:CROSSED], 2)]
+        merged = steps[better[0]]
+        for count, k in enumerate(better[1:], start=2):
+            merged = _crossed(design, merged, steps[k])
+            if count in MERGED or count == len(better):
+                found.append(merged)
         worth = self.worth(found)
         return found[worth.index(min(worth))]
 
@@ -191,10 +201,10 @@ def _crossed(design: Design, one: Design, two: Design) -> Design:
     return {path: value for path, value in joined.items() if path not in gone}
 
 
-def _around(field: Field, now: Value | None) -> list[Value]:
-    """Return values of a field on either side of the base, and beside the one it has now."""
-    values = [value for reach in (NEAR, MIDDLE, WIDE, FAR) for up in (False, True) for value in field.at(reach, up=up)]
-    if now is not None and not isinstance(now, str):
-        step = float(now) - field.start
-        values += [field.rounded(field.start + share * step) for share in (0.6, 0.8, 1.25, 1.6)]
+def _moved(field: Field, now: Value | None, reaches: Sequence[int]) -> list[Value]:
+    """Return values of a field on either side of the one that it has now; the other names of a choice."""
+    if field.meta.kind == "choice":
+        return [name for name in field.others() if name != now]
+    here = field if now is None else replace(field, base=now, start=float(now))
+    values = [value for reach in reaches for up in (True, False) for value in here.at(reach, up=up)]
     return [value for value in dict.fromkeys(values) if value != field.base]

@@ -33,7 +33,7 @@ MOST = 128
 """Designs of one block."""
 WORTH_SHARING = 80
 """Designs from which on a second process pays."""
-SHARES_OF = 3
+SHARES_OF = 4
 """Into how many classes variants are sorted by the share of the results that must be worked out anew."""
 DEEP, MUCH = 6.0, 3.0
 """How short a finding is that has no solution, in units of its scale; and the relief that counts on top."""
@@ -160,6 +160,7 @@ class Trials:
         self._rows: dict[frozenset[tuple[str, Value]], int] = {frozenset(): 0}
         self._parts = [outcome(plain)]
         self._all: Outcome | None = None
+        self._cleared = self._parts[0].cleared
         self.findings = plain.all()
         self.ids = tuple(finding.id for finding in self.findings)
         self.grave = np.array([MEANINGS.index(finding.meaning) for finding in self.findings])
@@ -181,7 +182,7 @@ class Trials:
         fresh = {
             key: design
             for key, design in zip(keys, designs, strict=True)
-            if key not in self._rows and self._in_order(design)
+            if key not in self._rows and self.fits(design)
         }
         if fresh:
             start = len(self._rows)
@@ -190,7 +191,7 @@ class Trials:
             self._all = None
         return [self._rows.get(key, -1) for key in keys]
 
-    def _in_order(self, design: Design) -> bool:
+    def fits(self, design: Design) -> bool:
         """Say whether the values of a variant do not contradict each other, and its wings can be built."""
         if not all(self._can_be_built(table, design) for table in {path.partition(".")[0] for path in design}):
             return False
@@ -238,7 +239,7 @@ class Trials:
     def _asked(self, designs: Sequence[Design]) -> list[Outcome]:
         """Ask variants in blocks of those that state the same fields and rest on about as many results."""
         groups: dict[tuple[frozenset[str], int], list[int]] = {}
-        for k, design in enumerate(designs):
+        for k, design in sorted(enumerate(designs), key=lambda each: self._order(each[1])):
             groups.setdefault(self._kind(design), []).append(k)
         heavy = sum(len(rows) for (_, share), rows in groups.items() if share == SHARES_OF)
         engine = Cores() if heavy >= WORTH_SHARING else Cores(workers=1)
@@ -258,11 +259,17 @@ class Trials:
         """Return what is stated that the build leaves open, and how much rests on what differs."""
         return self.stated(design), self.share(design, self._here)
 
+    def _order(self, design: Design) -> tuple[int, tuple[str, ...]]:
+        reached = self._reached(design, self._here)
+        return len(reached), tuple(sorted(reached))
+
+    def _reached(self, design: Design, here: Design) -> frozenset[str]:
+        other = [path for path in {**design, **here} if design.get(path) != here.get(path)]
+        return frozenset().union(*(self._reach[path] for path in other))
+
     def share(self, design: Design, here: Design) -> int:
         """Return in which class a variant of another one is, by the share of the results that it reaches."""
-        other = [path for path in {**design, **here} if design.get(path) != here.get(path)]
-        reached: frozenset[str] = frozenset().union(*(self._reach[path] for path in other))
-        return math.ceil(SHARES_OF * len(reached) / len(MEMBERS))
+        return math.ceil(SHARES_OF * len(self._reached(design, here)) / len(MEMBERS))
 
     def stated(self, design: Design) -> frozenset[str]:
         """Return which fields a variant states that the build leaves open."""
@@ -277,8 +284,14 @@ class Trials:
         """What came out for every row."""
         if self._all is None:
             self._all = _joined(self._parts)
+            self._cleared = self._all.cleared
             self._parts = [self._all]
         return self._all
+
+    @property
+    def cleared(self) -> Flag:
+        """Where a finding is judged and has the margin that it must have, for every row."""
+        return self._cleared if self._all is not None else self.out.cleared
 
     @property
     def count(self) -> int:

@@ -35,7 +35,7 @@ SIDE = 0.3
 SWAY, TRIM = 0.06, 0.15
 """How far a riding person's weight wanders, sideways and lengthways [m] (common practice, judgement)."""
 FOLLOWS = 0.5
-"""Share of the lift that bends the mast further as it gives: the wing's lift turns with the end of the mast (judgement)."""
+"""Share of the lift that bends the mast further as it gives: lift turns with the end of the mast (judgement)."""
 HALF_LIFT = 4.0 / (3.0 * np.pi)
 """Middle of an elliptic lift of half a wing, share of the half span."""
 RESTING = 0.2
@@ -162,7 +162,7 @@ def cases(craft: Craft, weights: Weights, drive: DriveState, run: Run, flight: F
 
 
 def _grown(share: Array) -> Array:
-    """Return by what thrust along the mast makes side moments grow; infinite where it buckles: the rider's cap rules."""
+    """Return how side moments grow under thrust along the mast; infinite where it buckles: the cap rules."""
     grown = beam.magnification(thrust_share=share)
     return np.where(np.isnan(grown), np.inf, grown)
 

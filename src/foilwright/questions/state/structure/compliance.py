@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -25,8 +26,8 @@ ALONG: Array = np.array([0.0, 0.3, 0.6, 0.85, 1.0])
 ROD_PLACES: Array = np.array([0.2, 0.32, 0.44])
 PLATE_PLACE = 0.32
 """Places of rods and flat bar in the mast, share of the chord from its nose."""
-METAL_FLANGE, PRINTED_FLANGE = 2e5, 1e4
-"""Stiffness of a flange against turning [N m/rad] (judgement)."""
+STIFF_FLANGE, PRINTED_FLANGE = 2e5, 1e4
+"""Stiffness of a flange of metal or laminate, and of a print, against turning [N m/rad] (judgement)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +75,7 @@ def _laid(names: Sequence[str]) -> list[str]:
     return [name if name.split()[0] in FIBRE else "glass" for name in names]
 
 
-def _walls(shells: Sequence[Shell], bears: Sequence[Bears], stations: int) -> dict[str, Array]:
+def _walls(shells: Sequence[Shell], bears: Sequence[Bears], stations: int) -> dict[str, Any]:
     """Return wall and core of stacked shells (rows, stations)."""
     modulus, shear = (np.concatenate([getattr(b, name) for b in bears]) for name in ("modulus", "shear_modulus"))
     share = material.infill(
@@ -88,7 +89,7 @@ def _walls(shells: Sequence[Shell], bears: Sequence[Bears], stations: int) -> di
     return {name: np.broadcast_to(values[:, None], (values.size, stations)) for name, values in wide.items()}
 
 
-def _wrapped(stuffs: dict[str, Bears], wrap: Array) -> dict[str, Array]:
+def _wrapped(stuffs: dict[str, Bears], wrap: Array) -> dict[str, Any]:
     times = wrap.size // stuffs["laminate"].modulus.size
     return {
         "wrap": wrap[:, None], "wrap_modulus": np.tile(stuffs["laminate"].modulus, times)[:, None],
@@ -149,7 +150,7 @@ def _wings(craft: Craft, stuffs: dict[str, Bears], wrap: Array) -> beam.Section:
 def _base(craft: Craft, bears: Bears) -> Array:
     book = table("board_inserts")
     at = [book.texts["insert"].index(name) for name in craft.structure.base.insert]
-    flange = np.where([each == "metal" for each in bears.kinds], METAL_FLANGE, PRINTED_FLANGE)
+    flange = np.where([each in ("metal", "laminate") for each in bears.kinds], STIFF_FLANGE, PRINTED_FLANGE)
     return 1.0 / (1.0 / book.columns["stiffness"][at] + 1.0 / flange)
 
 

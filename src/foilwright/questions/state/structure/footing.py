@@ -12,8 +12,8 @@ from foilwright.core.shapes import column
 from foilwright.craft import Craft
 from foilwright.craft.structure import Base
 from foilwright.physics import fatigue, joint
+from foilwright.questions.state.structure.cases import Cases
 from foilwright.questions.state.structure.compliance import Compliance
-from foilwright.questions.state.structure.cases import CASES, Cases
 from foilwright.questions.state.structure.strength import MastStrength
 from foilwright.questions.state.structure.stuff import IN_USE, Bearing, Bears, bearing
 from foilwright.shape.mass import section_factor
@@ -22,7 +22,7 @@ FRICTION = 0.15
 """Of threads and heads as delivered."""
 PRELOAD_SHARE = 0.75
 """Of proof, pull and torque together."""
-SOFT_JOINT = 0.75
+SOFT_JOINT = np.asarray(0.75)
 """Stiffness of the bolt over that of bolt and parts where plywood or print is clamped."""
 HEAD = 1.6
 """Head of a bolt over its thread, without a washer."""
@@ -98,7 +98,7 @@ def footing(
         preload=preload, clamp=clamp,
         opens=joint.bolt_load(preload=clamp, load=np.zeros_like(clamp), stiffness_share=SOFT_JOINT).opens_at,
         insert=side / column(insert.side) + long / column(insert.long),
-        aground=_aground(craft, loads, held, board_mass),
+        aground=_aground(craft, held, board_mass),
         gives=np.minimum.reduce([mast.lengthways, bends_at, 2.0 * _pitches(b)[0] * bolt.proof]), tears=insert.long,
     )  # fmt: skip
 
@@ -143,7 +143,8 @@ def _bolts(loads: Cases, b: Base, side: Array, long: Array, prying: Array) -> jo
     across, along = (np.abs(each[..., 0]) for each in loads.shear(np.zeros(1)))
     each = column(4.0 / b.bolts)
     return joint.bolt_group(
-        bolt_x=0.5 * pitch_x * np.array([1.0, 1.0, -1.0, -1.0]), bolt_y=0.5 * pitch_y * np.array([1.0, -1.0, 1.0, -1.0]),
+        bolt_x=0.5 * pitch_x * np.array([1.0, 1.0, -1.0, -1.0]),
+        bolt_y=0.5 * pitch_y * np.array([1.0, -1.0, 1.0, -1.0]),
         moment_about_x=side, moment_about_y=long, shear_x=along * each, shear_y=across * each,
         torque=np.abs(loads.torque) * each, prying=prying,
     )  # fmt: skip
@@ -199,7 +200,7 @@ def _insert(craft: Craft, stuffs: dict[str, Bears], held: Compliance) -> _Insert
     return _Insert(**turn, depth=depth)
 
 
-def _aground(craft: Craft, loads: Cases, held: Compliance, mass: Array) -> Array:
+def _aground(craft: Craft, held: Compliance, mass: Array) -> Array:
     """Return the moment at the base when wing or nose strike the ground: all speed into the spring of the mast."""
     length = craft.mast.length
     give = length**3 / (3.0 * held.mast.stiff_edge[:, 0]) + length**2 / held.base

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from foilwright.core import solve
 from foilwright.core.model import Array
 from foilwright.craft import Craft
 from foilwright.physics import beam, fatigue, joint, laminate
 from foilwright.physics.water import Water
-from foilwright.questions.state.structure.compliance import ALONG, Compliance, chords
 from foilwright.questions.state.flight import Flight
-from foilwright.questions.state.structure.cases import HALF_LIFT, Cases
+from foilwright.questions.state.structure.cases import Cases
+from foilwright.questions.state.structure.compliance import ALONG, Compliance, chords
 from foilwright.questions.state.structure.strength import LEAST, NOTCH
 from foilwright.questions.state.structure.stuff import IN_USE, Bears, bearing
 
@@ -180,9 +180,7 @@ def _longer(one: Bent, other: Bent) -> Bent:
     )
 
 
-def _divergence(
-    craft: Craft, water: Water, held: Compliance, flight: Flight, rows: slice, name: str
-) -> Array:
+def _divergence(craft: Craft, water: Water, held: Compliance, flight: Flight, rows: slice, name: str) -> Array:
     surface = getattr(craft, name)
     lifting = flight.foils.wing if name == "wing" else flight.foils.stabiliser
     stiff = solve.rows(np.full((craft.designs, 1), DIVERGES_AT), ALONG, held.wings.stiff_twist[rows])[:, 0]
@@ -193,7 +191,7 @@ def _divergence(
     )  # fmt: skip
 
 
-def _fuselage(craft: Craft, loads: Cases, stuffs: dict[str, Bears]) -> dict[str, Array | Bent]:
+def _fuselage(craft: Craft, loads: Cases, stuffs: dict[str, Bears]) -> dict[str, Any]:
     f, mast, bears, given = craft.fuselage, craft.mast, stuffs["fuselage"], craft.structure.loads
     tube = beam.round_bar(diameter=f.diameter, bore=f.diameter * np.sqrt(1.0 - f.fill))
     lift, push = given.touchdown * loads.weight, given.stabiliser * loads.weight
@@ -209,8 +207,8 @@ def _fuselage(craft: Craft, loads: Cases, stuffs: dict[str, Bears]) -> dict[str,
     )  # fmt: skip
     strength = np.maximum(np.minimum(bears.tension, bears.compression)[:, :1], LEAST)
     held = joint.socket(
-        moment=moment, cross_force=np.stack([lift * 0.0, push], axis=1), engagement=craft.structure.joints.socket[:, None],
-        width=f.diameter[:, None],
+        moment=moment, cross_force=np.stack([0.0 * lift, push], axis=1),
+        engagement=craft.structure.joints.socket[:, None], width=f.diameter[:, None],
     )  # fmt: skip
     return {
         "fuselage": Bent(stress=used * strength, strength=np.broadcast_to(strength, used.shape), gamma=bears.gamma),
@@ -218,7 +216,7 @@ def _fuselage(craft: Craft, loads: Cases, stuffs: dict[str, Bears]) -> dict[str,
     }  # fmt: skip
 
 
-def _mount(craft: Craft, stuffs: dict[str, Bears], loads: Cases, torque: Array) -> dict[str, Array]:
+def _mount(craft: Craft, stuffs: dict[str, Bears], loads: Cases, torque: Array) -> dict[str, Any]:
     """Return the load on a screw of the motor at full throttle, and what it bears."""
     j, host = craft.structure.joints, stuffs["mount"]
     bolt = joint.fastener(sizes=j.mount_size, grades=("a2-70",) * craft.designs)
@@ -235,7 +233,7 @@ SHEAR = 0.6
 """Shear over tension of a screw."""
 
 
-def _board(craft: Craft, loads: Cases, stuffs: dict[str, Bears], held: Compliance) -> dict[str, Array]:
+def _board(craft: Craft, loads: Cases, stuffs: dict[str, Bears], held: Compliance) -> dict[str, Any]:
     b, s, given = craft.board, craft.structure, craft.structure.loads
     skin, foam = stuffs["laminate"], stuffs["foam"]
     bottom, deck = held.ply * s.laminate.bottom, held.ply * s.laminate.deck

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -12,8 +13,8 @@ from foilwright.core.model import Array
 from foilwright.core.shapes import column
 from foilwright.craft import Craft
 from foilwright.physics import beam, fatigue
-from foilwright.questions.state.structure.compliance import Compliance
 from foilwright.questions.state.structure.cases import CARRIED, CASES, CYCLES, DOWN, TWIST, Cases
+from foilwright.questions.state.structure.compliance import Compliance
 from foilwright.questions.state.structure.stuff import HOT, IN_USE, Bears
 
 NOTCH = 1.4
@@ -140,7 +141,7 @@ def mast_strength(craft: Craft, loads: Cases, stuffs: dict[str, Bears], held: Co
     gamma = np.stack([each.gamma for each in kinds], axis=-1)[:, None, None, :]
     easier = _easier(craft, kinds, stuffs["mast"].is_print, ride)
     whole = _layers(held.mast, acting, bears, gamma)
-    made = {name: whole.uses(each) for name, each in easier.items()}
+    made: dict[str, Any] = {name: whole.uses(each) for name, each in easier.items()}
     if held.mast_bare is not None:
         bare = _layers(held.mast_bare, acting, bears, gamma)
         made = {name: _better(each, bare.uses(easier[name])) for name, each in made.items()}
@@ -193,7 +194,7 @@ def _acting(loads: Cases, down: Array) -> dict[str, Array]:
     }  # fmt: skip
 
 
-def _stiffness(craft: Craft, loads: Cases, held: Compliance, bears: dict[str, Array]) -> dict[str, Array]:
+def _stiffness(craft: Craft, loads: Cases, held: Compliance, bears: dict[str, Array]) -> dict[str, Any]:
     section, length = held.mast, craft.mast.length
     bend = beam.cantilever(
         place=length[:, None] * np.array([0.0, 1.0]), bending_stiffness=section.stiff_flat,
@@ -215,4 +216,5 @@ def _breaking(section: beam.Section, bears: dict[str, Array], moment: str) -> Ar
         stress.tension[:, 0, kept] / bears["tension"][:, 0, 0, :],
         stress.compression[:, 0, kept] / bears["compression"][:, 0, 0, :],
     )
-    return 1.0 / np.maximum(used.max(axis=1), 1e-12)
+    out: Array = 1.0 / np.maximum(used.max(axis=1), 1e-12)
+    return out
