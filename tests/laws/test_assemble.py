@@ -416,5 +416,7 @@ def test_no_entry_of_a_craft_is_forgotten() -> None:
 
 OPEN = {
     "mass_ratio", "balance_shift", "pack.stop_voltage", "targets.run_time", "box.fastening_limit", "box.vacuum",
+    "harness.contact_resistance",
     "box.vacuum_left", "box.vacuum_time", "radio.drop_outs", "radio.drop_out_distance",
+    "structure.coupons.along", "structure.coupons.across", "structure.coupons.laminate",
 }  # fmt: skip

@@ -19,6 +19,7 @@ import numpy as np
 import pytest
 
 import foilwright as fw
+import write_studies
 from foilwright import cli
 from foilwright.build import load
 from foilwright.core.data import folder
@@ -496,3 +497,10 @@ def test_from_python(tmp_path: Path) -> None:
     row = int(done.best["row"][0])
     assert done.pick(row).values["pack.parallel"] == done.best["pack.parallel"][0]
     assert set(done.columns("row", "verdict")) == {"row", "verdict"}
+
+
+@pytest.mark.parametrize("study", write_studies.STUDIES, ids=lambda study: study.name)
+def test_the_studies_of_the_documentation_are_commands(study: write_studies.Study) -> None:
+    plan = planned(LAKE, vary=study.vary, aim=study.aim, where=study.where, count=study.count, every=study.every)
+    assert len(plan.variables) == len(study.vary)
+    assert write_studies.shown(write_studies.command(study)) in write_studies.PAGE.read_text(encoding="utf-8")

@@ -406,7 +406,7 @@ def test_the_scenario_nearest_in_rider_and_water_is_taken(tmp_path: Path) -> Non
         ('[measured]\ncraft_mass = "30 kg"\n', "something that is not owned"),
         ("[[part]]\nname = 'box'\n", "something that is not owned"),
         ('[motor]\nspeed_constant = "140 rpm/V"\n', "motor.resistance"),
-        ('[motor]\nspeed_konstant = "140 rpm/V"\n', "did you mean motor.speed_constant"),
+        ('[motor]\nspeed_konstant = "140 rpm/V"\n', "did you mean speed_constant"),
         ('[wing]\narea = "1400 cm^2"\n', "of its sizes"),
         ('[rider]\nmass = "82"\n', "line 2, rider.mass"),
         ("[rider\n", "shed.toml, line 1"),

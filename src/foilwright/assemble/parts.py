@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from foilwright import craft as c
 from foilwright.assemble.reader import Array, Reader, numbers, same
-from foilwright.assemble.structure import properties, solid, standing, stuff
+from foilwright.assemble.structure import is_printed, properties, solid, standing
 
 SALINITY = {"fresh": 0.0, "brackish": 10.0, "sea": 35.165}
 """Salt of the kinds of water [g/kg]; sea: TEOS-10 reference salinity."""
@@ -129,14 +129,14 @@ def mast(read: Reader) -> c.Mast:
 
 def fuselage(read: Reader, arm: Array) -> c.Fuselage:
     """Return the fuselage."""
-    names = read.names("fuselage.material")
-    made = properties(read, names)
+    made = properties(read, read.names("fuselage.material"))
+    up = standing(read, "fuselage", "lying") & is_printed(made.names)
     length = read.number("fuselage.length")
     return c.Fuselage(
         length=np.where(np.isnan(length), arm + OVERHANG, length),
         arm=arm,
         density=made.density,
-        modulus=np.where(standing(read, "fuselage", stuff(read, names)), made.modulus_across, made.modulus),
+        modulus=np.where(up, made.modulus_across, made.modulus),
         mass_ratio=np.ones(read.designs),
         **numbers(read, "fuselage", "diameter fill"),
     )

@@ -12,6 +12,11 @@ from foilwright.physics import beam, material
 
 ROD, PLATE = 0.006, 0.005
 """Diameter of a rod and thickness of a flat bar where only their presence is written [m]."""
+ROD_STUFF = "stainless steel cold drawn"
+JOINT = 0.5
+"""Share of its strength that a joint with epoxy and pegs reaches (judgement, 0.3 to 0.8)."""
+LEAST_WALL = 0.02
+"""Least share of a section that is wall."""
 INSERT = 0.015
 """Depth of an insert where none is written [m]."""
 
@@ -33,16 +38,6 @@ def stuff(read: Reader, names: tuple[str, ...]) -> s.Stuff:
         for name in PROPERTIES:
             if f"materials.{own}.{name}" in read.build.values or f"materials.{own}.{name}" in read.varied:
                 put(here, name, read.number(f"materials.{own}.{name}"))
-    if read.as_built:
-        printed = is_printed(tuple(book))
-        laid = np.array(["laminate" in name or "mat" in name.split() for name in book])
-        for where, name, field in (
-            (printed, "tension", "print_along"),
-            (printed, "across", "print_across"),
-            (laid, "tension", "laminate_strength"),
-        ):
-            if f"measured.{field}" in read.build.values or f"measured.{field}" in read.varied:
-                put(where, name, read.number(f"measured.{field}"))
     return s.Stuff(names=tuple(book), better=better)
 
 
@@ -57,10 +52,9 @@ def is_printed(names: tuple[str, ...]) -> Flag:
     return np.array([name.startswith("printed") for name in names])
 
 
-def standing(read: Reader, table: str, made: s.Stuff) -> Flag:
-    """Return where a part is a print that stood on the bed."""
-    printed = is_printed(made.names)
-    return printed & same(read.names(f"{table}.print"), "standing") if printed.any() else printed
+def standing(read: Reader, table: str, left_out: str) -> Flag:
+    """Return where a part, if it is a print, stood on the bed."""
+    return same(tuple(name or left_out for name in read.names(f"{table}.print")), "standing")
 
 
 def solid(read: Reader, table: str, sections: tuple[str, ...], chord: Array) -> Array:
@@ -80,43 +74,35 @@ def _or_none(read: Reader, path: str, none: float = 0.0) -> Array:
     return np.where(np.isnan(values), none, values)
 
 
-def _shell(read: Reader, table: str, sections: tuple[str, ...], chord: Array, fill: Array) -> s.Shell:
+def _shell(read: Reader, table: str, fill: Array, left_out: str) -> s.Shell:
     made = stuff(read, read.names(f"{table}.material"))
     infill = _or_none(read, f"{table}.infill")
-    wall = read.number(f"{table}.wall")
-    if np.isnan(wall).any():
-        share = np.clip((fill - infill) / np.maximum(1.0 - infill, 1e-9), 0.02, 1.0)
-        wall = np.where(np.isnan(wall), beam.shell_wall(sections=sections, chord=chord, share=share), wall)
-    filled = (infill > 0.0).any()
     return s.Shell(
         stuff=made,
-        wall=wall,
+        wall=np.clip((fill - infill) / np.maximum(1.0 - infill, 1e-9), LEAST_WALL, 1.0),
         infill=infill,
-        pattern=read.names(f"{table}.pattern") if filled else ("gyroid",) * read.designs,
-        standing=standing(read, table, made),
+        pattern=tuple(name or "gyroid" for name in read.names(f"{table}.pattern")),
+        standing=standing(read, table, left_out),
         wrap=_or_none(read, f"{table}.wrap"),
     )
 
 
 def _spar(read: Reader) -> s.Spar:
-    rods, width = _or_none(read, "mast.rods"), _or_none(read, "mast.plate_width")
-    there = (rods > 0.0).any() or (width > 0.0).any()
-    names = read.names("mast.spar") if there else ("stainless steel cold drawn",) * read.designs
+    names = tuple(name or ROD_STUFF for name in read.names("mast.rod_material"))
     return s.Spar(
         stuff=stuff(read, names),
-        rods=rods,
+        rods=_or_none(read, "mast.rods"),
         rod_diameter=_or_none(read, "mast.rod_diameter", ROD),
-        plate_width=width,
+        plate_width=_or_none(read, "mast.plate_width"),
         plate_thickness=_or_none(read, "mast.plate_thickness", PLATE),
         duct=_or_none(read, "mast.duct"),
     )
 
 
 def _joints(read: Reader) -> s.Joints:
-    pieces = _or_none(read, "mast.pieces", 1.0)
     return s.Joints(
-        pieces=pieces,
-        share=np.where(pieces > 1.0, read.number("mast.joint"), 1.0) if (pieces > 1.0).any() else np.ones(read.designs),
+        pieces=_or_none(read, "mast.pieces", 1.0),
+        share=_or_none(read, "mast.joint", JOINT),
         socket=read.number("fuselage.socket"),
         mount_size=read.names("pod.mount_size"),
         mount_bolts=read.number("pod.mount_bolts"),
@@ -130,7 +116,7 @@ def _base(read: Reader) -> s.Base:
     made = stuff(read, read.names("base.material"))
     return s.Base(
         stuff=made,
-        standing=standing(read, "base", made),
+        standing=standing(read, "base", "standing"),
         size=read.names("base.bolt_size"),
         grade=read.names("base.bolt_grade"),
         washers=read.names("base.washers"),
@@ -170,11 +156,16 @@ def structure(read: Reader, *, mast: c.Mast, wing: c.Surface, stabiliser: c.Surf
     """Return what decides whether the parts hold."""
     fuselage = stuff(read, read.names("fuselage.material"))
     return s.Structure(
-        mast=_shell(read, "mast", mast.section, mast.chord, mast.fill),
-        wing=_shell(read, "wing", wing.section, wing.area / wing.span, wing.fill),
-        stabiliser=_shell(read, "stabiliser", stabiliser.section, stabiliser.area / stabiliser.span, stabiliser.fill),
+        coupons=s.Coupons(
+            along=_measured(read, "print_along"),
+            across=_measured(read, "print_across"),
+            laminate=_measured(read, "laminate_strength"),
+        ),
+        mast=_shell(read, "mast", mast.fill, "standing"),
+        wing=_shell(read, "wing", wing.fill, "lying"),
+        stabiliser=_shell(read, "stabiliser", stabiliser.fill, "lying"),
         fuselage=fuselage,
-        fuselage_standing=standing(read, "fuselage", fuselage),
+        fuselage_standing=standing(read, "fuselage", "lying"),
         spar=_spar(read),
         joints=_joints(read),
         base=_base(read),
@@ -194,3 +185,8 @@ def structure(read: Reader, *, mast: c.Mast, wing: c.Surface, stabiliser: c.Surf
             )
         ),
     )
+
+
+def _measured(read: Reader, name: str) -> Array:
+    """Return what a coupon told; NaN where it is asked as designed."""
+    return read.number(f"measured.{name}") if read.as_built else np.full(read.designs, np.nan)

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 
 from foilwright.build import faults
 from foilwright.build.build import Build, Value
-from foilwright.build.load import read, text_of, tree_of
+from foilwright.build.load import read, scenario, scenarios, text_of, tree_of
 from foilwright.build.places import Places
 from foilwright.build.schema import TABLES, Root, Surface
 from foilwright.core import units
@@ -37,6 +37,8 @@ FITTED = frozenset(
     }
 )
 """Fields that tell how a thing is fitted or set, not what it is."""
+WEIGHED = ("board", "mast", "wing", "stabiliser", "fuselage", "pack")
+"""Tables whose mass is what a scale said of the scenario's own craft."""
 PLACES = ("water", "rider")
 """Tables of an inventory that are given, not owned."""
 
@@ -66,7 +68,7 @@ class Inventory:
 
 
 def load(path: str | Path) -> Inventory:
-    """Read an inventory; its fields are checked where it is joined with a scenario.
+    """Read an inventory, and check it: joined with a scenario it must make a build.
 
     Raises
     ------
@@ -91,10 +93,12 @@ def load(path: str | Path) -> Inventory:
     ]
     if wrong:
         raise BuildFileError(wrong)
-    return Inventory(file=file, text=text, tree={name: table for name, table in tree.items() if name != "format"})
+    made = Inventory(file=file, text=text, tree={name: table for name, table in tree.items() if name != "format"})
+    joined(scenario(scenarios()[0]), made)
+    return made
 
 
-def joined(scenario: Build, inventory: Inventory, *, without: Collection[str] = ()) -> Build:
+def joined(start: Build, inventory: Inventory, *, without: Collection[str] = ()) -> Build:
     """Return a scenario with what is owned in the place of its own.
 
     Of a thing that comes as a whole nothing of the scenario's own one stays: what the inventory leaves
@@ -107,7 +111,7 @@ def joined(scenario: Build, inventory: Inventory, *, without: Collection[str] = 
         A field is not as it must be, or a thing lacks one that it must have.
     """
     there = {name: inventory.tree[name] for name in inventory.tables if name not in without}
-    document = tomlkit.parse(scenario.text)
+    document = tomlkit.parse(start.text)
     for name in TABLES:
         if name in document:
             for key in _replaced(name, document[name], there.get(name, {})):
@@ -119,21 +123,17 @@ def joined(scenario: Build, inventory: Inventory, *, without: Collection[str] = 
             document[name][key] = copy.deepcopy(value)
     text = tomlkit.dumps(document)
     _check(inventory, tree_of(text, inventory.file))
-    return read(text, name=scenario.name, file=inventory.file)
+    return read(text, name=start.name, file=inventory.file)
 
 
 def _replaced(name: str, table: Mapping[str, Any], owned: Mapping[str, Any]) -> list[str]:
     """Return the fields of a scenario's table that give way to what is owned."""
-    gone = {"mass"} & set(table) if TABLES[name].metas().get("mass") and _weighed(name) else set()
+    gone = {"mass"} & set(table) if name in WEIGHED else set()
     if owned and name in THINGS:
         gone |= set(table) - FITTED
     if any(size in owned for size in Surface.SIZES) and issubclass(TABLES[name], Surface):
         gone |= set(table) & set(Surface.SIZES)
     return sorted(gone - set(owned))
-
-
-def _weighed(name: str) -> bool:
-    return bool(TABLES[name].metas()["mass"].fixed)
 
 
 def _check(inventory: Inventory, tree: dict[str, Any]) -> None:

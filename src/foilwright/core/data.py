@@ -75,7 +75,8 @@ def table(name: str) -> Table:
     header, *rows = csv.reader(body, strict=True)
     ragged = next((row for row in rows if len(row) != len(header)), None)
     if ragged is not None:
-        raise DataError(f"table {name}: a row has {len(ragged)} cells instead of {len(header)}: {','.join(ragged)[:80]}")
+        got = f"{len(ragged)} cells instead of {len(header)}"
+        raise DataError(f"table {name}: a row has {got}: {','.join(ragged)[:80]}")
     columns: dict[str, Array] = {}
     texts: dict[str, tuple[str, ...]] = {}
     for name_of_column, cells in zip(header, zip(*rows, strict=True), strict=True):

@@ -26,11 +26,20 @@ class Shell:
     """A wall round a core, printed or not, and what is laid over it."""
 
     stuff: Stuff
-    wall: Array  # m, of the middle of a wing
+    wall: Array  # share of the section that the wall takes up, of a wing at its mean chord
     infill: Array  # share of the inside
     pattern: Names
-    standing: Flag  # printed standing: loaded across its layers
+    standing: Flag  # if printed, then standing: loaded across its layers
     wrap: Array  # layers of cloth
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coupons:
+    """Strength of coupons, NaN where none was pulled."""
+
+    along: Array  # Pa, printed, along the layers
+    across: Array
+    laminate: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,6 +142,7 @@ class Loads:
 class Structure:
     """All of it."""
 
+    coupons: Coupons
     mast: Shell
     wing: Shell
     stabiliser: Shell

@@ -215,6 +215,7 @@ def _spread(each: Assumption) -> tuple[str, str]:
 
 
 def wrapped(told: str, indent: str = "", hang: int = 0) -> list[str]:
+    """Return a text as lines of the screen; a number stays beside its unit."""
     further = indent + " " * hang
     lines = textwrap.wrap(
         UNIT.sub(KEPT, told), WIDE, initial_indent=indent, subsequent_indent=further, break_on_hyphens=False

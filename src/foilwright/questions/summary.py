@@ -7,6 +7,7 @@ import numpy as np
 from foilwright.core.model import Array
 from foilwright.physics.water import GRAVITY
 from foilwright.questions.state import RUN_SPEEDS, SPEEDS, State
+from foilwright.questions.state.heat import warmth
 from foilwright.questions.state.link import margin_map
 from foilwright.questions.state.weights import POSTURES
 
@@ -62,4 +63,5 @@ def curves(state: State) -> dict[str, dict[str, Array]]:
             "current": ride.current[0],
         },
         "obey": margin_map(state.craft, state.link),
+        "cool": warmth(state.craft, state.heat, state.ride),
     }  # fmt: skip

@@ -14,6 +14,7 @@ import numpy.typing as npt
 from foilwright.core.errors import PlaceError
 from foilwright.questions.ask import Answers
 from foilwright.questions.report import amount, case, never, percent, relief
+from foilwright.study import wiring
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -48,6 +49,7 @@ STYLE: Any = {
     "svg.hashsalt": "foilwright",
 }  # fmt: skip
 KMH = 3.6
+ZERO = 273.15
 NO_FLIGHT = 12.0
 """Speed up to which the drag of a craft is drawn that flies at none [m/s]."""
 WIDE = 8.4
@@ -351,7 +353,25 @@ def _obey(answers: Answers) -> Figure:
     return figure
 
 
+def _cool(answers: Answers) -> Figure:
+    curve = answers.curves["cool"]
+    warmest = float(curve["controller"].max()) - ZERO
+    told = f"The controller reaches {warmest:.0f} °C and may reach {float(curve['limit'][0]) - ZERO:.0f} °C"
+    figure, (axes,) = _figure(answers, f"temperatures over the ride{_verdict(answers, 'cool')}", told, 1, 4.6)
+    minutes = curve["time"] / 60.0
+    for name, label, colour, dash in (
+        ("controller", "controller", ROSE, "-"), ("plate", "plate or skin", ORANGE, "--"),
+        ("box_air", "air in the box", BLUE, "-."), ("cells", "cells", GREEN, ":"),
+    ):  # fmt: skip
+        axes.plot(minutes, curve[name] - ZERO, color=colour, linestyle=dash, label=label)
+    axes.plot(minutes, curve["limit"] - ZERO, color=FAINT, linewidth=1.0, label="limit of the controller")
+    figure.legend(loc="outside lower center", ncols=5, frameon=False, fontsize=8.5)
+    axes.set(xlabel="time [min]", ylabel="temperature [°C]", xlim=(0.0, None))
+    return figure
+
+
 PLOTS: dict[str, Callable[[Answers], Figure]] = {
     "rise": _rise, "balance": _balance, "fly": _fly, "endure": _endure, "obey": _obey,
+    "cool": _cool, "wiring": wiring.diagram,
 }  # fmt: skip
 """File name to what draws it."""

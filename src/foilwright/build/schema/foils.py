@@ -208,17 +208,15 @@ class Mast(Block):
     plate_thickness: float | None = quantity(
         "m", "thickness of the flat bar (left out: 5 mm)", ("1 mm", "20 mm"), "5 mm"
     )
-    spar: str | None = choice(
-        "what rods and flat bar are made of",
+    rod_material: str | None = choice(
+        "what rods and flat bar are made of (left out: stainless steel cold drawn)",
         ("stainless steel cold drawn", "stainless steel", "steel", "aluminium", "aluminium 6082", "carbon rods"),
-        default=assume("stainless steel cold drawn", "aluminium", "stainless steel cold drawn", PRACTICE),
     )
     pieces: int | None = count("lengths that it is printed in and joined from (left out: one)", (1, 6), 3)
     joint: float | None = ratio(
-        "share of its strength that a joint between lengths reaches",
+        "share of its strength that a joint between lengths reaches (left out: a half)",
         (0.0, 1.0),
         0.5,
-        default=assume(0.5, 0.3, 0.8, "butt joints with epoxy and pegs, judgement"),
         fixed="a test tells it",
     )
 

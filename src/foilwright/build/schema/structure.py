@@ -67,15 +67,13 @@ def infill() -> Any:
 
 def pattern() -> Any:
     """Return the field of the pattern of an infill."""
-    return choice("pattern of the infill", PATTERNS, default=assume("gyroid", "grid across", "grid along", PRACTICE))
+    return choice("pattern of the infill (left out: gyroid)", PATTERNS)
 
 
-def print_direction(value: str) -> Any:
+def print_direction(left_out: str) -> Any:
     """Return the field of the direction of a print."""
     return choice(
-        "how a print stood on the bed: standing is loaded across its layers",
-        DIRECTIONS,
-        default=assume(value, "standing", "lying", PRACTICE),
+        f"how a print stood on the bed: standing is loaded across its layers (left out: {left_out})", DIRECTIONS
     )
 
 

@@ -28,7 +28,8 @@ from foilwright.questions.state.structure.stuff import KINDS_WHY
 
 STUFF = (
     "mast.section mast.chord mast.material mast.print mast.wall mast.fill mast.infill mast.pattern mast.wrap mast.duct"
-    " mast.rods mast.rod_diameter mast.plate_width mast.plate_thickness mast.spar laminate.material laminate.cloth"
+    " mast.rods mast.rod_diameter mast.plate_width mast.plate_thickness mast.rod_material laminate.material"
+    " laminate.cloth"
 )
 RIDER = "rider.mass rider.kit_mass loads.dynamic"
 AIR = "sun.air_temperature water.temperature"

@@ -239,3 +239,16 @@ def _residuals(craft: Craft, supply: SupplyState, ride: RideState, loads: Loads,
         "cell_residual": cells - supply.supply.temperature,
         "copper_residual": copper - supply.network.copper_temperature,
     }
+
+
+def warmth(craft: Craft, found: HeatState, ride: RideState) -> dict[str, Array]:
+    """Return the temperatures of one design over its ride, as equally long arrays."""
+    time, nodes = found.warmed.time[0, RIDE], found.warmed.temperature[0, RIDE]
+    return {
+        "time": time,
+        "controller": nodes[:, CONTROLLER],
+        "plate": nodes[:, PLATE] if craft.cooling.seat[0] in PLATES else nodes[:, SKIN],
+        "box_air": nodes[:, BOX_AIR],
+        "cells": np.interp(time, ride.ride.time[0], ride.ride.temperature[0]),
+        "limit": np.full(time.size, float(craft.cooling.limit[0])),
+    }

@@ -128,7 +128,7 @@ def _bears(diameter: Array, ohms: Array) -> Array:
 
 def _together(count: Array | float) -> Array:
     """Return what each of several contacts side by side bears, over what it bears alone."""
-    return np.asarray(contact.rated_together(current=1.0, count=count)) / np.asarray(count)
+    return np.asarray(np.asarray(contact.rated_together(current=1.0, count=count)) / np.asarray(count))
 
 
 def _contacts(worst: Worst, each: Circuit, most: Array) -> None:

@@ -62,6 +62,12 @@ class Field:
         return self.low == 0.0 or self.high / self.low >= STEEP
 
     @property
+    def taken_for_granted(self) -> bool:
+        """Whether it stands at a default that has no range: what a thing is, sooner than what one chooses."""
+        default = self.meta.default
+        return default is not None and default.low == default.high and self.start == 0.0 == self.base
+
+    @property
     def may_contradict(self) -> bool:
         """Whether another field sets a limit to this one."""
         return self.family in ORDERED

@@ -93,15 +93,17 @@ def size(trials: Trials, design: Design) -> float:
     return sum(trials.fields[path].size(value) for path, value in design.items())
 
 
-def key(trials: Trials, cure: Cure, inventory: Collection[str]) -> tuple[bool, float, int, bool, float, float, str]:
+def key(
+    trials: Trials, cure: Cure, inventory: Collection[str]
+) -> tuple[bool, float, bool, bool, bool, float, float, str]:
     """Return the sort key of a way out of a finding: the least comes first."""
     trades, weight = harm(trials, cure.row, cure.target)
     fields = [trials.fields[path] for path in cure.design]
     classes = max(map(takes, fields)) + 2.0 * (len(fields) - 1)
     classes -= MERIT * min(cleared(trials, cure.row, cure.target), MERITS)
     return (
-        trades, weight, place(fields) == "workshop", not owned(cure.design, inventory), classes,
-        size(trials, cure.design), " ".join(cure.design),
+        trades, weight, any(field.taken_for_granted for field in fields), place(fields) == "workshop",
+        not owned(cure.design, inventory), classes, size(trials, cure.design), " ".join(cure.design),
     )  # fmt: skip
 
 

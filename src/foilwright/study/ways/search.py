@@ -67,13 +67,13 @@ class Search:
                     self.tried[path][value] = row
 
     def _away(self, field: Field) -> tuple[Value, ...]:
-        """Return the values that are tried first: the other names of a choice, else one on either side, if it can be."""
+        """Return the values that are tried first: the other names of a choice, else one on either side."""
         if field.meta.kind == "choice":
             return field.others()
         return tuple(value for up in (True, False) for value in self._wide(field, up=up))
 
     def _wide(self, field: Field, *, up: bool) -> tuple[Value, ...]:
-        """Return the value on one side from which the search goes on: wide, or nearer where other fields set a limit."""
+        """Return the value on one side with which to begin: wide, or nearer where other fields set a limit."""
         for reach in (WIDE, MIDDLE, NEAR):
             found = field.at(reach, up=up)
             if found and self.trials.fits({field.path: found[0]}):
@@ -136,11 +136,13 @@ class Search:
         inert = field.meta.kind == "choice" or field.path in self.inert
         if inert or not any(self._moves(row) for row in tried.values()):
             return
-        cleared, near = self.trials.cleared, min(map(self.short, self.targets)) < NEARLY
+        cleared, level = self.trials.cleared, self.trials.out.level
+        nearly = [target for target in self.targets if self.short(target) < NEARLY]
+        near = any(abs(level[row, target] - level[0, target]) > BETTER for row in tried.values() for target in nearly)
         for up in (False, True):
             row = next((tried[value] for value in self._wide(field, up=up) if value in tried), None)
             hoped = [] if row is None else [target for target in self.targets if self._promises(row, target)]
-            reaches = [MIDDLE, FAR] if any(not cleared[row, target] for target in hoped) else []
+            reaches = [FAR] if any(not cleared[row, target] for target in hoped) else []
             if not hoped and near:
                 reaches = [NEAR]
             yield from ((field, value) for reach in reaches for value in field.at(reach, up=up))

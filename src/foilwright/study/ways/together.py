@@ -21,15 +21,18 @@ WEIGHTS = np.array([3.0, 3.0, 2.0, 1.5, 1.0])
 DEPTH, DEEPEST, BARE = 0.5, 10.0, 2.0
 SLIGHT = 0.1
 """Weights: of how short it is, up to so much; of a grave unknown; of a slim one."""
+TRADED = 3.0
+"""How much more a finding weighs that did not fail before."""
 LOST = 0.5
 """What a finding weighs that loses its object."""
 WISH = 1.0
-"""What a change weighs that gives up something that the maker wants: the ride, the targets, the water."""
+"""What a change weighs that gives up something that the maker wants: the ride, the targets, the water; and one of what
+is taken for granted."""
 WISHES = ("ride.", "targets.", "water.", "rider.", "sun.", "loads.")
 EFFORT = 0.02
 """What effort and cost weigh, a class."""
-ROUNDS, AT_ONCE = 16, 110
-"""Rounds at most; variants of one round."""
+ROUNDS, AT_ONCE, BEGINNINGS = 16, 110, 3
+"""Rounds at most; variants of one round; how often the search begins anew without what led it astray."""
 PACES = (((MIDDLE, WIDE), False), ((NEAR, MIDDLE), False), ((NEAR, MIDDLE, WIDE), True))
 """How far the fields behind what fails are moved from where they are, and whether a wish may be given up: the next
 where the one before brings nothing more."""
@@ -50,6 +53,7 @@ def penalty(trials: Trials) -> Array:
     out = trials.out
     weights = WEIGHTS[trials.grave]
     fails = (out.verdict == FAILS) * (1.0 + DEPTH * np.clip(-out.level, 0.0, DEEPEST))
+    fails = fails * np.where(out.applies[0] & (out.verdict[0] > FAILS), TRADED, 1.0)
     unknown = _lost_sight(trials, slice(None)) * np.where(_can_hurt(trials), BARE, 1.0)
     slim = (out.verdict == SLIM) * SLIGHT
     bad = np.where(out.applies, (fails + unknown + slim) * weights, LOST * out.applies[0])
@@ -79,7 +83,7 @@ def _lost_sight(trials: Trials, row: int | slice) -> Flag:
 
 def price(trials: Trials, design: Design) -> float:
     """Return what the changes themselves weigh."""
-    wishes = sum(path.startswith(WISHES) for path in design)
+    wishes = sum(path.startswith(WISHES) or trials.fields[path].taken_for_granted for path in design)
     return EFFORT * sum(rank.takes(trials.fields[path]) for path in design) + WISH * wishes
 
 
@@ -88,9 +92,25 @@ class Joining:
 
     def __init__(self, search: Search, cures: Mapping[int, Sequence[Cure]]) -> None:
         self.search, self.trials, self.cures = search, search.trials, cures
+        self.barred: set[str] = set()
 
     def run(self) -> Design:
-        """Return the set: the ways out that do no harm at once, then the best of what helps, then what is needed."""
+        """Return the set: the ways out that do no harm at once, then the best of what helps, then what is needed.
+
+        Where something still fails, the search begins anew without the changes behind it.
+        """
+        found: list[Design] = []
+        for _ in range(BEGINNINGS):
+            design = self._joined()
+            found.append(design)
+            left = failing(self.trials, self.row(design))
+            astray = {path for k in left for path in self.trials.findings[k].inputs if path in design}
+            if not left or not astray:
+                break
+            self.barred |= astray
+        return min(found, key=lambda design: (len(failing(self.trials, self.row(design))), *self.worth([design])))
+
+    def _joined(self) -> Design:
         design = self._at_once()
         paces = iter(PACES)
         pace = next(paces)
@@ -133,7 +153,7 @@ class Joining:
 
     def _plain(self, cure: Cure) -> bool:
         """Say whether a way out is one change that brings nothing else nearer to failing, nor gives up a wish."""
-        if len(cure.design) > 1 or any(path.startswith(WISHES) for path in cure.design):
+        if len(cure.design) > 1 or any(path in self.barred or path.startswith(WISHES) for path in cure.design):
             return False
         level = self.trials.out.level
         lower = any(level[cure.row, target] < level[0, target] - SPARED for target in self.search.targets)
@@ -146,7 +166,9 @@ class Joining:
         each = [iter(self._for(design, target, reaches)) for target in failing(self.trials, self.row(design))]
         for step in itertools.chain(fewer, *zip_longest(*each)):
             given_up = step is not None and any(p.startswith(WISHES) and p not in design for p in step)
-            if step is not None and step != design and (wishes or not given_up):
+            if step is None or step == design or not self.barred.isdisjoint(step):
+                continue
+            if wishes or not given_up:
                 steps[frozenset(step.items())] = step
         return list(steps.values())[: AT_ONCE + len(fewer)]
 

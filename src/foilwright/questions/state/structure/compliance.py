@@ -26,6 +26,8 @@ ALONG: Array = np.array([0.0, 0.3, 0.6, 0.85, 1.0])
 ROD_PLACES: Array = np.array([0.2, 0.32, 0.44])
 PLATE_PLACE = 0.32
 """Places of rods and flat bar in the mast, share of the chord from its nose."""
+THINNEST = 2e-3
+"""What must stay of a solid print around a rod or bar on either side [m]."""
 STIFF_FLANGE, PRINTED_FLANGE = 2e5, 1e4
 """Stiffness of a flange of metal or laminate, and of a print, against turning [N m/rad] (judgement)."""
 
@@ -54,10 +56,11 @@ def compliance(craft: Craft, water: Water, stuffs: dict[str, Bears], foils: Foil
         cloth_mass=s.laminate.cloth, fibre_mass_share=s.laminate.fibre_share, fibre_density=fibre,
         resin_density=np.asarray(RESIN),
     ).thickness  # fmt: skip
-    mast = _mast(craft, stuffs, ply * s.mast.wrap)
-    bare = _mast(craft, stuffs, np.zeros_like(ply)) if (s.mast.wrap > 0.0).any() else None
+    walls = _thickness(craft)
+    mast = _mast(craft, stuffs, walls, ply * s.mast.wrap)
+    bare = _mast(craft, stuffs, walls, np.zeros_like(ply)) if (s.mast.wrap > 0.0).any() else None
     wraps = np.concatenate([ply * s.wing.wrap, ply * s.stabiliser.wrap])
-    wings = _wings(craft, stuffs, wraps)
+    wings = _wings(craft, stuffs, walls, wraps)
     base = _base(craft, stuffs["base"])
     column = beam.euler_load(bending_stiffness=mast.stiff_flat[:, 0], length=craft.mast.length)
     flex = fuselage_flex(craft)
@@ -65,25 +68,35 @@ def compliance(craft: Craft, water: Water, stuffs: dict[str, Bears], foils: Foil
     steep = 0.5 * water.density * craft.stabiliser.area * tail.slope[:, 0]
     return Compliance(
         mast=mast, mast_bare=bare, wings=wings,
-        wings_bare=_wings(craft, stuffs, np.zeros_like(wraps)) if (wraps > 0.0).any() else None,
+        wings_bare=_wings(craft, stuffs, walls, np.zeros_like(wraps)) if (wraps > 0.0).any() else None,
         ply=ply, base=base, euler=1.0 / (1.0 / column + craft.mast.length / base), flex=flex,
-        half_speed=1.0 / np.sqrt(np.maximum(steep * flex, 1e-12)), room=_room(craft),
+        half_speed=1.0 / np.sqrt(np.maximum(steep * flex, 1e-12)), room=_room(craft, walls),
     )  # fmt: skip
+
+
+def _thickness(craft: Craft) -> Array:
+    """Return the walls of mast, wing and stabiliser, one after the other (3 n,) [m]."""
+    s, wing, tail = craft.structure, craft.wing, craft.stabiliser
+    return beam.shell_wall(
+        sections=(*craft.mast.section, *wing.section, *tail.section),
+        chord=np.concatenate([craft.mast.chord, wing.area / wing.span, tail.area / tail.span]),
+        share=np.concatenate([each.wall for each in (s.mast, s.wing, s.stabiliser)]),
+    )
 
 
 def _laid(names: Sequence[str]) -> list[str]:
     return [name if name.split()[0] in FIBRE else "glass" for name in names]
 
 
-def _walls(shells: Sequence[Shell], bears: Sequence[Bears], stations: int) -> dict[str, Any]:
-    """Return wall and core of stacked shells (rows, stations)."""
+def _walls(shells: Sequence[Shell], bears: Sequence[Bears], walls: Array, stations: int) -> dict[str, Any]:
+    """Return wall and core of stacked shells (rows, stations); ``walls`` (rows,) [m]."""
     modulus, shear = (np.concatenate([getattr(b, name) for b in bears]) for name in ("modulus", "shear_modulus"))
     share = material.infill(
         share=np.concatenate([each.infill for each in shells]),
         patterns=tuple(name for each in shells for name in each.pattern),
     ).modulus
     wide = {
-        "wall": np.concatenate([each.wall for each in shells]), "wall_modulus": modulus, "wall_shear_modulus": shear,
+        "wall": walls, "wall_modulus": modulus, "wall_shear_modulus": shear,
         "core_modulus": share * modulus, "core_shear_modulus": share * shear,
     }  # fmt: skip
     return {name: np.broadcast_to(values[:, None], (values.size, stations)) for name, values in wide.items()}
@@ -97,11 +110,11 @@ def _wrapped(stuffs: dict[str, Bears], wrap: Array) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _mast(craft: Craft, stuffs: dict[str, Bears], wrap: Array) -> beam.Section:
+def _mast(craft: Craft, stuffs: dict[str, Bears], walls: Array, wrap: Array) -> beam.Section:
     s, chord = craft.structure, craft.mast.chord[:, None]
     return beam.foil_section(
         sections=craft.mast.section, chord=chord, duct=s.spar.duct[:, None], bars=_bars(craft, stuffs["spar"]),
-        **_walls([s.mast], [stuffs["mast"]], 1), **_wrapped(stuffs, wrap),
+        **_walls([s.mast], [stuffs["mast"]], walls[: craft.designs], 1), **_wrapped(stuffs, wrap),
     )  # fmt: skip
 
 
@@ -136,13 +149,13 @@ def chords(surface: Surface) -> Array:
     return middle[:, None] * (1.0 - (1.0 - surface.taper[:, None]) * ALONG)
 
 
-def _wings(craft: Craft, stuffs: dict[str, Bears], wrap: Array) -> beam.Section:
+def _wings(craft: Craft, stuffs: dict[str, Bears], walls: Array, wrap: Array) -> beam.Section:
     s = craft.structure
     both = (craft.wing, craft.stabiliser)
     return beam.foil_section(
         sections=(*craft.wing.section, *craft.stabiliser.section),
         chord=np.concatenate([chords(each) for each in both]),
-        **_walls([s.wing, s.stabiliser], [stuffs["wing"], stuffs["stabiliser"]], ALONG.size),
+        **_walls([s.wing, s.stabiliser], [stuffs["wing"], stuffs["stabiliser"]], walls[craft.designs :], ALONG.size),
         **_wrapped(stuffs, wrap),
     )  # fmt: skip
 
@@ -154,7 +167,7 @@ def _base(craft: Craft, bears: Bears) -> Array:
     return 1.0 / (1.0 / book.columns["stiffness"][at] + 1.0 / flange)
 
 
-def _room(craft: Craft) -> Array:
-    s, chord = craft.structure, craft.mast.chord
-    solid = np.minimum(s.mast.wall, 2.0e-3)
+def _room(craft: Craft, walls: Array) -> Array:
+    chord = craft.mast.chord
+    solid = np.minimum(walls[: craft.designs], THINNEST)
     return beam.room(sections=craft.mast.section, chord=chord, place=PLATE_PLACE * chord, wall=solid)

@@ -171,7 +171,8 @@ def _easier(craft: Craft, kinds: Sequence[Bears], brittle: Flag, ride: Array) ->
     )  # fmt: skip
     weak = np.zeros((n, 1, DOWN.size + 1, len(kinds))) + NEVER
     weak[:, 0, -1, :] = 1.0
-    weak[:, 0, -1, wall] = 1.0 / np.maximum(craft.structure.joints.share, 1e-6)
+    joints = craft.structure.joints
+    weak[:, 0, -1, wall] = 1.0 / np.where(joints.pieces > 1.0, np.maximum(joints.share, 1e-6), 1.0)
     root[:, 0, -1] = long[:, :, -1] = NEVER
     return {"uses": root, "tired": long / left[:, :, None, :], "crept": root / crept[:, None, None, :], "joint": weak}
 

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from foilwright.core.data import table
 from foilwright.core.model import Array
 from foilwright.craft import Craft
-from foilwright.craft.structure import Stuff
+from foilwright.craft.structure import Structure, Stuff
 from foilwright.physics import material
 from foilwright.questions.state.structure.sun import SunState
 
@@ -93,11 +93,11 @@ def stuffs(craft: Craft, sun: SunState) -> dict[str, Bears]:
     )  # fmt: skip
     names = tuple(name for each in made for name in each.names)
     kinds = tuple(kind(name) for name in names)
-    book = material.gather(names=names, coupons=_coupons(made, kinds, s.laminate.post_cure))
+    book = material.gather(names=names, coupons=_better(made, kinds, s))
     lit = np.concatenate([sun.of(part) for part in LIT_AS])
     warm = material.at_temperature(stuff=book, temperature=np.stack([np.tile(sun.riding, len(PARTS)), lit], axis=1))
-    up = np.concatenate(standing)
     is_ = {name: np.array([each == name for each in kinds]) for name in GAMMAS}
+    up = np.concatenate(standing) & is_["print"]
     left = book.wet[:, None] * warm.strength
     low = book.across_low / book.across
     tension = _by(
@@ -137,18 +137,28 @@ def _by(is_: dict[str, Flag], *, metal: Array, printed: Array, wood: Array, rest
     return np.select([is_["metal"], is_["print"], is_["wood"]], [metal, printed, wood], rest)
 
 
-def _coupons(made: tuple[Stuff, ...], kinds: tuple[str, ...], post_cure: Array) -> dict[str, Array]:
-    """Return what is known better than the book, over all parts; a laminate softens above its warmest cure."""
-    n = post_cure.size
+def _better(made: tuple[Stuff, ...], kinds: tuple[str, ...], s: Structure) -> dict[str, Array]:
+    """Return what is known better than the book, over all parts: the maker's materials, coupons, warm cures."""
+    n, times, rows = s.coupons.along.size, len(made), len(kinds)
     out: dict[str, Array] = {}
     for k, each in enumerate(made):
         for name, values in each.better.items():
-            out.setdefault(name, np.full(len(kinds), np.nan))[k * n : (k + 1) * n] = values
-    if not np.isnan(post_cure).all():
-        softens = np.where([each == "laminate" for each in kinds], np.tile(post_cure, len(made)) + CURED_ABOVE, np.nan)
-        for name, below in (("glass_transition", 0.0), ("deflection_temperature", STIFF_BELOW), ("service", 0.0)):
-            known = out.get(name, np.full(len(kinds), np.nan))
-            out[name] = np.where(np.isnan(known), softens - below, known)
+            out.setdefault(name, np.full(rows, np.nan))[k * n : (k + 1) * n] = values
+
+    def put(name: str, kind: str, values: Array, *, over: bool) -> None:
+        if np.isnan(values).all():
+            return
+        given = np.where([each == kind for each in kinds], np.tile(values, times), np.nan)
+        known = out.get(name, np.full(rows, np.nan))
+        first, then = (given, known) if over else (known, given)
+        out[name] = np.where(np.isnan(first), then, first)
+
+    put("tension", "print", s.coupons.along, over=True)
+    put("across", "print", s.coupons.across, over=True)
+    put("tension", "laminate", s.coupons.laminate, over=True)
+    softens = s.laminate.post_cure + CURED_ABOVE
+    put("glass_transition", "laminate", softens, over=False)
+    put("deflection_temperature", "laminate", softens - STIFF_BELOW, over=False)
     return out
 
 

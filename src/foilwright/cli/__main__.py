@@ -1,0 +1,7 @@
+"""``python -m foilwright.cli``."""
+
+import sys
+
+from foilwright.cli import main
+
+sys.exit(main())
