@@ -7,12 +7,12 @@ import tomllib
 
 import pytest
 
-from foilwright.build.schema import LISTS, OPTIONAL, ORDER, TABLES, Block, Meta, Root
+from foilwright.build.schema import LISTS, NAMED, OPTIONAL, ORDER, TABLES, Block, Meta, Root
 from foilwright.core import units
 from write_build_file_page import PAGE, page
 
 FIELDS = {
-    f"{table}.{name}": meta for table, block in {**TABLES, **LISTS}.items() for name, meta in block.metas().items()
+    f"{table}.{name}": meta for table, block in {**TABLES, **LISTS, **NAMED}.items() for name, meta in block.metas().items()
 }
 each_field = pytest.mark.parametrize(("path", "meta"), FIELDS.items(), ids=FIELDS)
 each_block = pytest.mark.parametrize(("name", "block"), {**TABLES, **LISTS}.items(), ids=[*TABLES, *LISTS])
@@ -78,7 +78,7 @@ def test_a_measured_field_stands_in_for_one_of_its_kind(path: str, meta: Meta) -
 
 
 def test_the_tables_are_those_of_the_whole_file() -> None:
-    assert {*TABLES, "format", "name", "part", "joint"} == set(Root.model_fields)
+    assert {*TABLES, *NAMED, "format", "name", "part", "joint"} == set(Root.model_fields)
     optional = {name for name, field in Root.model_fields.items() if not field.is_required()}
     assert optional == {*OPTIONAL, "name", "part", "joint"}
 

@@ -20,6 +20,8 @@ VARIED = {
     "mast.x": (0.3, 1.0), "fuselage.diameter": (0.012, 0.04), "board.length": (1.2, 2.2),
     "factors.board_drag": (0.7, 1.4), "factors.wing_lift": (0.8, 1.2), "factors.wing_drag": (0.7, 1.5),
     "factors.propeller_efficiency": (0.8, 1.1), "factors.pack_resistance": (0.7, 2.0),
+    "wires.lead_area": (4e-6, 2.5e-5), "wires.fuse_rating": (30.0, 200.0), "wires.voltage_apart": (0.0, 0.15),
+    "controller.plate_area": (0.002, 0.03), "charger.current": (1.0, 30.0), "charger.temperature": (268.0, 320.0),
 }  # fmt: skip
 
 
@@ -29,6 +31,9 @@ def designs(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...]]:
         path: random.uniform(low, high, count) for path, (low, high) in VARIED.items()
     }
     vary["pack.parallel"] = random.integers(2, 9, count).astype(float)
+    vary["wires.modules_side_by_side"] = random.integers(1, 4, count).astype(float)
+    vary["controller.seat"] = tuple(random.choice(["closed box", "wetted plate", "mast or pod"], count))
+    vary["charger.source"] = tuple(random.choice(["mains socket", "vehicle socket", "small power station"], count))
     vary["propeller.blades"] = random.integers(2, 5, count).astype(float)
     vary["wing.section"] = tuple(random.choice(["naca2412", "naca4412", "naca0009"], count))
     vary["rider.posture"] = tuple(random.choice(["prone", "kneeling", "standing"], count))

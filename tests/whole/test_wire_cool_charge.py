@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 import numpy as np
 import pytest
 from joined import RIGHT, WRONG
+from matplotlib.text import Text
 
 from foilwright.assemble import assemble
+from foilwright.assemble.drawn import as_joints
 from foilwright.assemble.drawn import drawn as networks
 from foilwright.build import load
 from foilwright.build.build import Build
-from foilwright.build.schema import Joint
 from foilwright.core.errors import BuildFileError
-from foilwright.network import Controller, Element, Motor, Network, Supply
+from foilwright.network import Network
 from foilwright.physics import pack as packs
 from foilwright.questions.ask import Answers, ask
 from foilwright.questions.finding import VERDICTS, Finding
 from foilwright.questions.state import State
 from foilwright.questions.state.network import WARM, network_state
 from foilwright.questions.wire import TOLD
+from foilwright.study import wiring
 
 NAMES = ("first-try", "lake", "sea", "trainer")
 SETTINGS = {
@@ -34,8 +35,6 @@ SETTINGS = {
     "radio.receiver_power": "0.5 W", "radio.receiver_least": "4.5 V", "cell.charge_limit": "2.5 A",
 }  # fmt: skip
 """The wiring of the lake craft made like that of the drawn networks."""
-LASTING = (Controller, Motor, Supply)
-"""Elements that are changed, never added."""
 RULE = {"reversed polarity": "reversed module", "no pre-charge": "no precharge", "over-voltage": "over voltage"}
 LISTED = {rule.replace(" ", "_") for rule in TOLD}
 
@@ -70,32 +69,9 @@ def ask_of(build: Build, *questions: str, **settings: str) -> Answers:
 
 def drawn(lake: Build, network: Network) -> Build:
     """Return the lake craft wired like a network, every joint written in its file."""
-    changed = lake.with_texts(SETTINGS)
-    short = networks(assemble(changed)[0])[0].network
-    there = set(network.names)
-    lines = [f'[[joint]]\nname = "{name}"\nleft_out = true\n' for name in short.names if name not in there]
-    lines += [written(one) for one in network.elements]
-    text = lake.text + "\n" + "\n".join(lines)
+    short = networks(assemble(lake.with_texts(SETTINGS))[0])[0].network
+    text = lake.text + "\n" + as_joints(network, short=short)
     return load.read(text, name="lake", file="lake.toml").with_texts(SETTINGS)
-
-
-def written(one: Element) -> str:
-    """Return one element as it stands in a build file."""
-    rows = [f'name = "{one.name}"']
-    if not isinstance(one, LASTING):
-        rows.append(f'kind = "{type(one).__name__.lower()}"')
-    for name, meta in Joint.metas().items():
-        value: Any = getattr(one, name, None)
-        if name in ("name", "kind", "left_out") or value is None:
-            continue
-        if isinstance(value, str):
-            rows.append(f'{name} = "{value}"')
-        elif isinstance(value, bool):
-            rows.append(f"{name} = {str(value).lower()}")
-        elif np.isfinite(value):
-            plain = f"{int(value)}" if meta.kind == "count" else f"{float(value)!r}"
-            rows.append(f"{name} = {plain}" if meta.unit == "1" else f'{name} = "{plain} {meta.unit}"')
-    return "[[joint]]\n" + "\n".join(rows) + "\n"
 
 
 @pytest.mark.parametrize("name", WRONG)
@@ -310,3 +286,32 @@ def test_a_network_is_not_looked_at_twice(lake: Build, monkeypatch: pytest.Monke
     ask(lake, questions=["wire"])
     monkeypatch.setattr(network, "Inspection", None)
     ask(lake.with_texts({"wing.area": "1700 cm^2"}), questions=["wire"])
+
+
+def test_the_full_form_is_the_short_one_written_out(lake: Build) -> None:
+    short = networks(assemble(lake)[0])[0].network
+    full = load.read(lake.text + "\n" + as_joints(short), name="lake", file="lake.toml")
+    one, other = (ask(build, questions=["wire"]) for build in (lake, full))
+    for mine, theirs in zip(one.findings["wire"], other.findings["wire"], strict=True):
+        np.testing.assert_allclose(mine.demand, theirs.demand, rtol=1e-9, err_msg=mine.id)
+        assert mine.verdict[0] == theirs.verdict[0], mine.id
+
+
+def test_the_card_tells_the_order_and_what_to_measure(lake: Build) -> None:
+    told = wiring.card(lake)
+    assert max(map(len, told.splitlines())) <= wiring.LINE
+    steps = [line for line in told.splitlines() if line[:1].isdigit()]
+    assert [line.partition(".")[0] for line in steps] == [f"{k + 1}" for k in range(len(steps))]
+    assert "pre-charge" in steps[-2]
+    assert "wait until it reads below 1 V" in told.replace("\n   ", " ")
+    first = wiring.card(load.scenario("first-try")).replace("\n   ", " ")
+    assert "SPARK" in first
+    apart = load.scenario("first-try").with_texts({"wires.voltage_apart": "0.2 V"})
+    assert "do not join" in wiring.card(apart).replace("\n   ", " ")
+
+
+@pytest.mark.parametrize("name", ["no main switch", "one string not plugged in", "receiver on two cells"])
+def test_a_wrong_network_can_be_drawn(lake: Build, name: str) -> None:
+    answers = ask(drawn(lake, WRONG[name][0]), questions=["wire"])
+    told = "\n".join(text.get_text() for text in wiring.diagram(answers).findobj(Text))
+    assert "Not as in the short form" in told

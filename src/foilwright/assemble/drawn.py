@@ -12,6 +12,7 @@ import numpy.typing as npt
 from foilwright.assemble.reader import same
 from foilwright.assemble.wiring import OWN, STEP_DOWN
 from foilwright.build.network import Wiring, element, expand, pole
+from foilwright.build.schema import Joint
 from foilwright.core.errors import BuildFileError, Fault
 from foilwright.craft import Craft
 from foilwright.network import (
@@ -214,3 +215,38 @@ def _with_joints(network: Network, joints: dict[str, dict[str, Any]], rows: Rows
 
 def _fault(name: str, got: str, allowed: str) -> Fault:
     return Fault(file="", line=None, field=f"joint.{name}", got=got, allowed=allowed, example="")
+
+
+FIXED = (Controller, Motor, Supply)
+"""Elements that a joint changes, but never adds."""
+
+
+def as_joints(network: Network, *, short: Network | None = None, row: int = 0) -> str:
+    """Return the full form of a network: every element as it would stand in a build file, in SI.
+
+    With ``short``, the network of a short form, what that has and this one lacks is left out by name.
+    """
+    gone = [] if short is None else sorted(set(short.names) - set(network.names))
+    parts = [f'[[joint]]\nname = "{name}"\nleft_out = true\n' for name in gone]
+    return "\n".join([*parts, *(_as_joint(one, row) for one in network.elements)])
+
+
+def _as_joint(one: Element, row: int) -> str:
+    lines = [f'name = "{one.name}"']
+    if not isinstance(one, FIXED):
+        lines.append(f'kind = "{type(one).__name__.lower()}"')
+    for name, meta in Joint.metas().items():
+        value: Any = getattr(one, name, None)
+        if name in ("name", "kind", "left_out") or value is None:
+            continue
+        if not isinstance(value, str):
+            values = np.asarray(value).reshape(-1)
+            value = values[row if values.size > 1 else 0].item()
+        if isinstance(value, str):
+            lines.append(f'{name} = "{value}"')
+        elif isinstance(value, bool):
+            lines.append(f"{name} = {str(value).lower()}")
+        elif np.isfinite(value):
+            plain = f"{round(value)}" if meta.kind == "count" else f"{float(value)!r}"
+            lines.append(f"{name} = {plain}" if meta.unit == "1" else f'{name} = "{plain} {meta.unit}"')
+    return "[[joint]]\n" + "\n".join(lines) + "\n"

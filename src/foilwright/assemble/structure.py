@@ -81,7 +81,7 @@ def _shell(read: Reader, table: str, fill: Array, left_out: str) -> s.Shell:
         stuff=made,
         wall=np.clip((fill - infill) / np.maximum(1.0 - infill, 1e-9), LEAST_WALL, 1.0),
         infill=infill,
-        pattern=tuple(name or "gyroid" for name in read.names(f"{table}.pattern")),
+        pattern=tuple(name or "gyroid" for name in read.names(f"{table}.infill_pattern")),
         standing=standing(read, table, left_out),
         wrap=_or_none(read, f"{table}.wrap"),
     )

@@ -38,6 +38,8 @@ WIDE, HIGH = 297.0, 210.0
 PLUS_BUS, MINUS_BUS, FIRST, LAST = 22.0, 176.0, 66.0, 160.0
 """Where the buses stand and the modules begin and end, from the left [mm]."""
 TOP, BOTTOM = 172.0, 62.0
+NARROW = 14.0
+"""Half of a module below which its words are set small [mm]."""
 SPARK = 1.0
 """Current at a joint from which it counts as a spark [A]."""
 GAP = 0.05
@@ -53,29 +55,34 @@ class Sheet:
     axes: Axes
     words: list[str] = field(default_factory=list)
 
-    def line(self, *points: tuple[float, float], thick: float = 1.0, dashed: bool = False) -> None:
+    def line(self, *points: tuple[float, float], thick: float = 1.0) -> None:
         """Draw a line through points."""
         xs, ys = zip(*points, strict=True)
-        self.axes.plot(xs, ys, color=BLACK, linewidth=thick, linestyle="--" if dashed else "-", solid_capstyle="butt")
+        self.axes.plot(xs, ys, color=BLACK, linewidth=thick, solid_capstyle="butt")
 
-    def box(self, x: float, y: float, wide: float, high: float, told: str = "", *, dashed: bool = False) -> None:
+    def box(self, x: float, y: float, wide: float, high: float, told: str = "", *, size: float = 7.0) -> None:
         """Draw a box about a point, with words in it."""
         from matplotlib.patches import Rectangle  # noqa: PLC0415
 
         self.axes.add_patch(
             Rectangle(
-                (x - 0.5 * wide, y - 0.5 * high), wide, high, facecolor="white", edgecolor=BLACK, linewidth=1.2,
-                linestyle="--" if dashed else "-", zorder=3,
+                (x - 0.5 * wide, y - 0.5 * high),
+                wide,
+                high,
+                facecolor="white",
+                edgecolor=BLACK,
+                linewidth=1.2,
+                zorder=3,
             )
-        )  # fmt: skip
+        )
         if told:
-            self.text(x, y, told)
+            self.text(x, y, told, size=size, bare=True)
 
-    def text(self, x: float, y: float, told: str, *, size: float = 7.0, ha: str = "center", va: str = "center") -> None:
-        """Write words."""
+    def text(self, x: float, y: float, told: str, *, size: float = 7.0, ha: str = "center", bare: bool = False) -> None:
+        """Write words; on white, unless they are bare."""
         self.axes.text(
-            x, y, told, size=size, ha=ha, va=va, color=BLACK, zorder=4,
-            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6} if ha == "center" else None,
+            x, y, told, size=size, ha=ha, va="center", color=BLACK, zorder=4,
+            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6} if ha == "center" and not bare else None,
         )  # fmt: skip
 
     def ring(self, x: float, y: float, *, filled: bool = False) -> None:
@@ -164,10 +171,11 @@ def _string(sheet: Sheet, network: Network, y: float, group: list[Module]) -> No
     width = (LAST - FIRST) / len(group)
     for k, one in enumerate(group):
         x = FIRST + (k + 0.5) * width
-        sheet.box(x, y, min(0.62 * width, 40.0), 15, _module(one))
         half = 0.5 * min(0.62 * width, 40.0)
-        sheet.text(x - half - 2.5, y + 3.5, "+", size=10.0)
-        sheet.text(x + half + 2.5, y + 3.5, "-", size=10.0)
+        narrow = half < NARROW
+        sheet.box(x, y, 2.0 * half, 15, _module(one, narrow=narrow), size=5.5 if narrow else 7.0)
+        sheet.text(x - half + 1.8, y + 5.4, "+", size=8.0, bare=True)
+        sheet.text(x + half - 1.8, y + 5.4, "-", size=8.0, bare=True)
         if k:
             joint = FIRST + k * width
             for at, name in ((-3.0, f"{group[k - 1].name} minus contact"), (3.0, f"{one.name} plus contact")):
@@ -200,11 +208,15 @@ def _fuse(sheet: Sheet, one: Any, x: float, y: float, s: str) -> None:
 
 def _known(value: Any, unit: str) -> str:
     number = first(value)
-    return f"{number:.4g} {unit}" if np.isfinite(number) else f"? {unit}"
+    return (
+        f"{number:.0f} {unit}" if number >= 1000.0 else f"{number:.4g} {unit}" if np.isfinite(number) else f"? {unit}"
+    )
 
 
-def _module(one: Module) -> str:
+def _module(one: Module, *, narrow: bool) -> str:
     cells = f"{first(one.series):.3g}s{first(one.parallel):.3g}p"
+    if narrow:
+        return f"{one.name.removeprefix('module ')}\n{cells}\n{_known(one.full_voltage, 'V')}"
     return f"{one.name}\n{cells}, full {_known(one.full_voltage, 'V')}"
 
 

@@ -87,7 +87,7 @@ class Surface(Block):
     )
     wall: float | None = structure.wall()
     infill: float | None = structure.infill()
-    pattern: str | None = structure.pattern()
+    infill_pattern: str | None = structure.pattern()
     print: str | None = structure.print_direction("lying")
     wrap: int | None = structure.wrap()
 
@@ -191,7 +191,7 @@ class Mast(Block):
     )
     wall: float | None = structure.wall()
     infill: float | None = structure.infill()
-    pattern: str | None = structure.pattern()
+    infill_pattern: str | None = structure.pattern()
     print: str | None = structure.print_direction("standing")
     wrap: int | None = structure.wrap()
     duct: float | None = quantity(

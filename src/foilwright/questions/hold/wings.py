@@ -16,7 +16,7 @@ from foilwright.questions.state.structure.stuff import KINDS_WHY
 
 TIPS = 0.10
 """Most deflection of a tip in straight flight, share of the half span (judgement)."""
-MADE = ("area", "span", "taper", "section", "material", "print", "wall", "fill", "infill", "pattern", "wrap")
+MADE = ("area", "span", "taper", "section", "material", "print", "wall", "fill", "infill", "infill_pattern", "wrap")
 FUSELAGE = "fuselage.diameter fuselage.material fuselage.fill fuselage.print"
 
 
