@@ -12,7 +12,9 @@ from foilwright.core import units
 from write_build_file_page import PAGE, page
 
 FIELDS = {
-    f"{table}.{name}": meta for table, block in {**TABLES, **LISTS, **NAMED}.items() for name, meta in block.metas().items()
+    f"{table}.{name}": meta
+    for table, block in {**TABLES, **LISTS, **NAMED}.items()
+    for name, meta in block.metas().items()
 }
 each_field = pytest.mark.parametrize(("path", "meta"), FIELDS.items(), ids=FIELDS)
 each_block = pytest.mark.parametrize(("name", "block"), {**TABLES, **LISTS}.items(), ids=[*TABLES, *LISTS])
@@ -80,7 +82,7 @@ def test_a_measured_field_stands_in_for_one_of_its_kind(path: str, meta: Meta) -
 def test_the_tables_are_those_of_the_whole_file() -> None:
     assert {*TABLES, *NAMED, "format", "name", "part", "joint"} == set(Root.model_fields)
     optional = {name for name, field in Root.model_fields.items() if not field.is_required()}
-    assert optional == {*OPTIONAL, "name", "part", "joint"}
+    assert optional == {*OPTIONAL, *NAMED, "name", "part", "joint"}
 
 
 def test_what_must_be_in_order_is_of_one_kind() -> None:

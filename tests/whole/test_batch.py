@@ -64,7 +64,8 @@ def box_and_link(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...
 
 
 STRUCTURE = {
-    "mast.fill": (0.3, 1.0), "mast.infill": (0.05, 0.4), "mast.chord": (0.09, 0.16), "mast.rod_diameter": (0.004, 0.009),
+    "mast.fill": (0.3, 1.0), "mast.infill": (0.05, 0.4), "mast.chord": (0.09, 0.16),
+    "mast.rod_diameter": (0.004, 0.009),
     "base.thickness": (0.004, 0.012), "base.pitch_y": (0.05, 0.1), "loads.touchdown": (2.0, 4.0),
     "sun.irradiance": (0.0, 1100.0), "measured.print_across": (8e6, 3e7), "fuselage.fill": (0.2, 1.0),
 }  # fmt: skip

@@ -31,6 +31,9 @@ CURVES = {
     "endure": {"time", "state_of_charge", "voltage", "current"},
     "obey": {"distance", "antenna_height", "margin"},
     "cool": {"time", "controller", "plate", "box_air", "cells", "limit"},
+    "hold": {
+        "below_board", "moment_sideways", "moment_lengthways", "breaks_sideways", "breaks_lengthways", "used",
+    },
 }  # fmt: skip
 TOP = {
     "format", "program", "build", "verdict", "holds_back", "answers", "ways_out", "assumed", "numbers", "curves",

@@ -193,8 +193,8 @@ def test_area_or_thrust_lets_a_small_wing_rise() -> None:
     force = {"wing.area", "controller.battery_current_limit", "propeller.diameter", "propeller.pitch"}
     meant = [way for way in clears if force & {change.path for change in way.changes}]
     assert meant
-    assert all({"fastest_flight", "ride_range"} <= set(way.numbers) for way in meant)
-    assert any("top speed" in way.text for way in meant)
+    assert all("fastest_flight" in way.numbers for way in meant)
+    assert any("ride_range" in way.numbers and "top speed" in way.text for way in meant)
 
 
 def test_more_current_is_no_way_out_of_a_propeller_made_for_pulling() -> None:

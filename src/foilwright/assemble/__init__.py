@@ -19,7 +19,7 @@ __all__ = ["WEIGHED", "Assumption", "Reader", "Varied", "assemble", "assumption"
 
 
 def assemble(
-    build: Build, varied: Varied | None = None, *, as_built: bool = True
+    build: Build, varied: Varied | None = None, *, as_built: bool = True, trusted: bool = False
 ) -> tuple[c.Craft, tuple[Assumption, ...]]:
     """Return the craft of a build, or of many variants of it, and what was assumed.
 
@@ -31,8 +31,10 @@ def assemble(
         Path to (n,) array in SI, or to n names for a choice; every other written field holds.
     as_built : bool
         Let measured values stand in for designed ones.
+    trusted : bool
+        Take varied values as they are; NaN, or an empty name, then leaves open what the build leaves open.
     """
-    varied = checked(build, varied or {})
+    varied = varied or {} if trusted else checked(build, varied or {})
     designs = next((len(values) for values in varied.values()), 1)
     reader = Reader(build=build, designs=designs, varied=varied, as_built=as_built)
     made = _craft(reader)

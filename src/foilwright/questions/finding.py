@@ -115,7 +115,23 @@ class Finding:
     @property
     def reason(self) -> Code:
         """Why there is no margin: missing, outside, no solution; 0 where there is one."""
-        outside, void = np.isnan(self.margin), np.zeros(self.demand.shape, dtype=bool)
+        return self._reason(self.margin)
+
+    @property
+    def verdict(self) -> npt.NDArray[np.intp]:
+        """Index into ``VERDICTS``: the one place where a margin becomes a word."""
+        margin = self.margin
+        return self._verdict(margin, self._reason(margin))
+
+    def judged(self) -> Judged:
+        """Return margin, shortfall, reason and verdict, each worked out once."""
+        margin = self.margin
+        reason = self._reason(margin)
+        short = (margin - self.required) / self.scale
+        return Judged(margin=margin, shortfall=short, reason=reason, verdict=self._verdict(margin, reason))
+
+    def _reason(self, margin: Array) -> Code:
+        outside, void = np.isnan(margin), np.zeros(self.demand.shape, dtype=bool)
         for each in self.beyond:
             if each.decides:
                 outside |= each.bad
@@ -125,13 +141,21 @@ class Finding:
         code = np.where(self.no_solution & ~void, NO_SOLUTION, code)
         return np.where(self.applies, code, KNOWN).astype(np.int8)
 
-    @property
-    def verdict(self) -> npt.NDArray[np.intp]:
-        """Index into ``VERDICTS``: the one place where a margin becomes a word."""
-        margin, reason = self.margin, self.reason
-        failing = ~(margin >= 0.0)
-        cases = [~self.applies, reason == NO_SOLUTION, reason > 0, failing, margin < self.required]
-        return np.select(cases, [3, 0, 1, 0, 2], default=3).astype(np.intp)
+    def _verdict(self, margin: Array, reason: Code) -> npt.NDArray[np.intp]:
+        found = np.where(margin < self.required, 2, 3)
+        found = np.where(margin >= 0.0, found, 0)
+        found = np.where(reason > 0, np.where(reason == NO_SOLUTION, 0, 1), found)
+        return np.where(self.applies, found, 3).astype(np.intp)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """What a finding comes to, for every design."""
+
+    margin: Array
+    shortfall: Array
+    reason: Code
+    verdict: npt.NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from foilwright.physics.water import GRAVITY
 from foilwright.questions.state import RUN_SPEEDS, SPEEDS, State
 from foilwright.questions.state.heat import warmth
 from foilwright.questions.state.link import margin_map
+from foilwright.questions.state.structure import along_mast
 from foilwright.questions.state.weights import POSTURES
 
 
@@ -64,4 +65,5 @@ def curves(state: State) -> dict[str, dict[str, Array]]:
         },
         "obey": margin_map(state.craft, state.link),
         "cool": warmth(state.craft, state.heat, state.ride),
+        **({"hold": along_mast(state.cases, state.mast)} if state.computed["mast"] else {}),
     }  # fmt: skip

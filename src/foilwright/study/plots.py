@@ -64,7 +64,8 @@ def write(answers: Answers, folder: Path) -> list[Path]:
     PlaceError
         The folder cannot be made, or a file in it cannot be written.
     """
-    return draw(folder, {name: functools.partial(drawn, answers) for name, drawn in PLOTS.items()})
+    drawn = {name: each for name, each in PLOTS.items() if name != "hold" or name in answers.curves}
+    return draw(folder, {name: functools.partial(each, answers) for name, each in drawn.items()})
 
 
 def draw(folder: Path, figures: Mapping[str, Callable[[], Figure]]) -> list[Path]:
@@ -370,8 +371,49 @@ def _cool(answers: Answers) -> Figure:
     return figure
 
 
+def _hold(answers: Answers) -> Figure:
+    curve, build = answers.curves["hold"], answers.build.values
+    depth, used = 100.0 * curve["below_board"], 100.0 * curve["used"]
+    weak = int(np.argmax(used))
+    place = f"{amount(float(curve['below_board'][weak]), 'm')} below the board" if weak else "at the board"
+    told = f"Most is used {place}: {used[weak]:.0f} % of what the mast bears; base, joints and twist are not in it"
+    figure, (whole,) = _figure(answers, f"moments along the mast{_verdict(answers, 'hold')}", told, 1, 5.6)
+    whole.remove()
+    shape, sideways, lengthways = figure.subplots(1, 3, sharey=True, width_ratios=(0.7, 1.0, 1.0))
+    _mast(shape, depth, used, 100.0 * float(build["mast.chord"]))
+    for axes, name, colour in ((sideways, "sideways", BLUE), (lengthways, "lengthways", ORANGE)):
+        moment, breaks = curve[f"moment_{name}"], float(curve[f"breaks_{name}"][0])
+        axes.fill_betweenx(depth, 0.0, moment, color=colour, alpha=0.25)
+        axes.plot(moment, depth, color=colour)
+        most = float(moment.max())
+        axes.set(xlabel=f"moment {name} [N·m]", xlim=(0.0, 1.25 * max(most, min(breaks, 3.0 * most))))
+        if breaks < axes.get_xlim()[1]:
+            axes.axvline(breaks, color=ROSE, linestyle=(0, (4, 3)))
+            axes.annotate(
+                "breaks", (breaks, 0.5), (-4, 0), xycoords=("data", "axes fraction"), textcoords="offset points",
+                color=ROSE, ha="right", va="center", rotation=90.0, size=8.5,
+            )  # fmt: skip
+    return figure
+
+
+def _mast(axes: Axes, depth: Array, used: Array, chord: float) -> None:
+    """Draw the mast seen from the side, darker where more of it is used, and its weakest place."""
+    for low, high, share in zip(depth[:-1], depth[1:], used[:-1], strict=True):
+        dark = float(np.clip(share / 120.0, 0.05, 0.95))
+        axes.fill_betweenx([low, high], 0.0, chord, color=ROSE, alpha=dark, linewidth=0.0)
+    axes.plot([0.0, chord, chord, 0.0, 0.0], [0.0, 0.0, depth[-1], depth[-1], 0.0], color=INK, linewidth=1.2)
+    axes.plot([-0.6 * chord, 1.6 * chord], [0.0, 0.0], color=INK, linewidth=4.0)
+    at = depth[int(np.argmax(used))]
+    axes.annotate(
+        f"weakest: {used.max():.0f} %", (0.5 * chord, at), (0.5 * chord, 0.12 * depth[-1] + at * 0.8), ha="center",
+        bbox=BEHIND, arrowprops={"arrowstyle": "->", "color": INK}, size=8.5,
+    )  # fmt: skip
+    axes.set(xlabel="along the board [cm]", ylabel="below the board [cm]", xlim=(-0.8 * chord, 1.8 * chord))
+    axes.set_ylim(1.04 * depth[-1], -0.03 * depth[-1])
+
+
 PLOTS: dict[str, Callable[[Answers], Figure]] = {
     "rise": _rise, "balance": _balance, "fly": _fly, "endure": _endure, "obey": _obey,
-    "cool": _cool, "wiring": wiring.diagram,
+    "cool": _cool, "hold": _hold, "wiring": wiring.diagram,
 }  # fmt: skip
 """File name to what draws it."""

@@ -11,7 +11,7 @@ BOOK = tuple(dict.fromkeys((*MATERIALS, *LAMINATES, *FOAMS, "carbon rods", "stee
 
 
 class Material(Block):
-    """A material: one of the book's names overrides it, a new one needs ``like``."""
+    """A maker's own material, or what is known better than the book."""
 
     like: str | None = choice(
         "material of the book from which everything not written is taken (left out: the one of this name)",

@@ -156,7 +156,9 @@ class Laminate(Block):
         "kind of laminate", "glass laminate by hand", "glass mat", "carbon laminate", names=LAMINATES
     )
     resin: str | None = choice(
-        "resin of the skin and of wraps", ("epoxy", "polyester", "vinylester"), default=assume("epoxy", "polyester", "epoxy", PRACTICE)
+        "resin of the skin and of wraps",
+        ("epoxy", "polyester", "vinylester"),
+        default=assume("epoxy", "polyester", "epoxy", PRACTICE),
     )
     cloth: float | None = quantity(
         "kg/m^2",

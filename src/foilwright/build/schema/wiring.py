@@ -248,6 +248,7 @@ class Joint(Block):
         "V", "voltage that a fuse, controller, supply or receiver bears", ("1 V", "1000 V"), "72 V", fixed=LIMIT
     )
     voltage_low: float | None = quantity("V", "least voltage of a receiver", ("1 V", "20 V"), "4.5 V")
+    current: float | None = quantity("A", "current that a receiver draws", ("0.1 mA", "20 A"), "0.1 A")
     interrupting: float | None = quantity(
         "A", "current that a fuse can break", ("50 A", "200000 A"), "10000 A", fixed=LIMIT
     )

@@ -27,7 +27,8 @@ from foilwright.questions.state.structure.strength import PROOF, WEIGHT_PROOF, F
 from foilwright.questions.state.structure.stuff import KINDS_WHY
 
 STUFF = (
-    "mast.section mast.chord mast.material mast.print mast.wall mast.fill mast.infill mast.infill_pattern mast.wrap mast.duct"
+    "mast.section mast.chord mast.material mast.print mast.wall mast.fill mast.infill"
+    " mast.infill_pattern mast.wrap mast.duct"
     " mast.rods mast.rod_diameter mast.plate_width mast.plate_thickness mast.rod_material laminate.material"
     " laminate.cloth"
 )

@@ -39,6 +39,8 @@ CONTACT_RISE = 30.0
 """Rise of a new contact at its rating [K] (common practice)."""
 MOTOR_HEAT = 450.0
 """Specific heat of a motor [J/(kg*K)]."""
+NOTED = 1e-6
+"""Difference by which one lead counts as hotter than another [K]."""
 SPURT = 60.0
 """Full throttle that a motor must bear [s]."""
 CONTROLLER, SINK, BOX_AIR, SKIN, PLATE, PACK, AIR, WATER = (
@@ -219,10 +221,10 @@ def _leads(craft: Craft, supply: SupplyState, loads: Loads, air: Array, phase: A
     case = np.zeros(craft.designs, dtype=np.intp)
     for each in supply.network.circuits:
         warm_, _, leads = hottest_lead(each, loads.cruise[each.rows], air[each.rows])
-        at = warm_.argmax(axis=1)
+        at = np.round(warm_, 6).argmax(axis=1)
         here = warm_[np.arange(each.rows.size), at]
         places = np.array([names.setdefault(name, len(names)) for name in leads])
-        hotter = here > hottest[each.rows]
+        hotter = here > hottest[each.rows] + NOTED
         case[each.rows] = np.where(hotter, places[at], case[each.rows])
         hottest[each.rows] = np.where(hotter, here, hottest[each.rows])
     return {"lead": hottest, "lead_cases": tuple(names), "lead_case": case}

@@ -24,6 +24,8 @@ Index = npt.NDArray[np.intp]
 AMBIENT = 313.15
 """Surroundings of leads in the box [K]."""
 CRUISE = 3
+NOTED = 1e-9
+"""Difference by which one element counts as harder loaded than another [-]."""
 WAIT = 1.0
 """Gap to the pack at which the switch may be closed [V]."""
 FREEZING = 273.15
@@ -68,7 +70,7 @@ class Worst:
     def add(self, rows: Index, name: str, demand: Array, limit: Array) -> None:
         """Compare one element of some designs with the worst so far."""
         ratio = np.nan_to_num(demand / limit, nan=0.0)
-        worse = ratio > self.ratio[rows]
+        worse = ratio > self.ratio[rows] + NOTED
         if worse.any():
             at = rows[worse]
             self.ratio[at], self.demand[at] = ratio[worse], demand[worse]

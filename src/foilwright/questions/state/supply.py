@@ -21,6 +21,8 @@ USUAL_GLIDE, USUAL_SPEED, USUAL_EFFICIENCY = 9.0, 6.5, 0.55
 """Glide ratio, speed [m/s] and efficiency at which copper and cells settle while the drive is not known."""
 BOX_RISE = 12.0
 """Air in the box above that around it while it flies [K]."""
+COUNTED = 10.0
+"""Warming of the cells that is counted on at most [K]."""
 SPECIFIC_HEAT = 1000.0
 """Of a cell [J/(kg K)] (Maleki et al. 1999: 960 to 1040)."""
 
@@ -108,7 +110,8 @@ def _warm(
     """Return the temperature of the cells with half of the usable charge gone (n,) [K].
 
     The heat of a steady current is I R Q, whatever its time; what the pack gives off meanwhile is left
-    out of it by the share of the cooling that is stated.
+    out of it by the share of the cooling that is stated. No more than ``COUNTED`` is counted on: a take-off
+    may come before the pack is warm.
     """
     p = craft.pack
     start = packs.resistance(
@@ -118,4 +121,4 @@ def _warm(
     drawn = HALF * (p.start_charge - p.stop_charge) * p.capacity * p.parallel
     rise = current * np.asarray(start) * drawn / store
     kept = np.clip(1.0 - p.cooling, 0.3, 1.0)
-    return np.minimum(p.temperature + kept * rise, np.maximum(p.temperature_limit, p.temperature))
+    return p.temperature + np.minimum(kept * rise, COUNTED)

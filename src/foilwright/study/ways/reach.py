@@ -58,7 +58,7 @@ class Ground:
 
     def answer(self, varied: Varied) -> tuple[dict[str, list[Finding] | None], dict[str, Array] | None]:
         """Return the findings of variants by question, and their numbers; None where nothing differs."""
-        craft, _ = assemble(self.build, varied, as_built=self.as_built)
+        craft, _ = assemble(self.build, varied, as_built=self.as_built, trusted=True)
         changed = set(self.changed(craft))
         kept = {name: one for name, one in self.members.items() if not self._reached(name, changed)}
         state = _Variant(craft, kept)

@@ -45,26 +45,15 @@ class Search:
         self.trials = trials
         self.targets = list(targets)
         self.tried: dict[str, dict[Value, int]] = {path: {} for path in trials.fields}
-        self.inert: set[str] = set()
+        self._sorted: dict[str, tuple[int, list[list[tuple[float, int]]]]] = {}
+        self._helpers: dict[int, list[tuple[Field, Value]]] = {}
 
     def run(self) -> None:
         """Sample every field coarsely, and those that matter on the other side, nearer and farther."""
         fields = self.trials.fields.values()
-        self._try_open()
         self.add((field, value) for field in fields for value in self._first(field))
         self.add(each for field in fields for each in self._second(field))
         self.add(each for field in fields for each in self._further(field))
-
-    def _try_open(self) -> None:
-        """State what the build leaves open, the fields of a table at once: alone only where that does anything."""
-        left = [field for field in self.trials.fields.values() if field.base is None]
-        tables = [list(each) for _, each in itertools.groupby(left, key=lambda field: field.path.partition(".")[0])]
-        designs = [{field.path: self._away(field)[0] for field in table} for table in tables]
-        for table, design, row in zip(tables, designs, self.trials.rows(designs), strict=True):
-            if row >= 0 and not self._moves(row):
-                self.inert |= {field.path for field in table}
-                for path, value in design.items():
-                    self.tried[path][value] = row
 
     def _away(self, field: Field) -> tuple[Value, ...]:
         """Return the values that are tried first: the other names of a choice, else one on either side."""
@@ -82,14 +71,12 @@ class Search:
 
     def _first(self, field: Field) -> tuple[Value, ...]:
         """Return what is tried of every field: each other name of a choice, else one value on one side."""
-        if field.path in self.inert:
-            return ()
         return field.others() if field.meta.kind == "choice" else self._away(field)[:1]
 
     def _second(self, field: Field) -> tuple[tuple[Field, Value], ...]:
         """Return the value on the other side where the first one makes worse what must be cleared."""
         tried = self.tried[field.path]
-        if field.meta.kind == "choice" or field.path in self.inert:
+        if field.meta.kind == "choice":
             return ()
         worse = any(self._promises(row, target, less=True) for row in tried.values() for target in self.targets)
         return tuple((field, value) for value in self._away(field)[1:]) if worse or not tried else ()
@@ -133,8 +120,7 @@ class Search:
     def _further(self, field: Field) -> Iterator[tuple[Field, Value]]:
         """Yield farther values on the sides that promise something, and near ones where that may be enough."""
         tried = self.tried[field.path]
-        inert = field.meta.kind == "choice" or field.path in self.inert
-        if inert or not any(self._moves(row) for row in tried.values()):
+        if field.meta.kind == "choice" or not any(self._moves(row) for row in tried.values()):
             return
         cleared, level = self.trials.cleared, self.trials.out.level
         nearly = [target for target in self.targets if self.short(target) < NEARLY]
@@ -152,7 +138,7 @@ class Search:
         if field.meta.kind == "choice":
             return
         cleared, level = self.trials.cleared[:, target], self.trials.out.level[:, target]
-        for side in self._sides(field):
+        for side in self._both_sides(field):
             first = next((k for k, (_, row) in enumerate(side) if k and cleared[row]), None)
             if first is None:
                 continue
@@ -174,15 +160,24 @@ class Search:
             )
             yield [(field.start, 0), *((value, row) for _, value, row in away)]
 
+    def _both_sides(self, field: Field) -> list[list[tuple[float, int]]]:
+        """Return what was tried on either side, as last sorted where nothing new was tried."""
+        tried = len(self.tried[field.path])
+        if self._sorted.get(field.path, (0, []))[0] != tried:
+            self._sorted[field.path] = tried, list(self._sides(field))
+        return self._sorted.get(field.path, (0, []))[1]
+
     def singles(self, target: int) -> list[Cure]:
         """Return the changes of one field that clear a finding: of each field the smallest on either side."""
-        cleared = self.trials.cleared[:, target]
+        cleared = self.trials.cleared[:, target].tolist()
         cures = []
         for field in self.trials.fields.values():
+            if not any(cleared[row] for row in self.tried[field.path].values()):
+                continue
             if field.meta.kind == "choice":
                 found = [(value, row) for value, row in self.tried[field.path].items() if cleared[row]]
             else:
-                sides = ((next(((v, r) for v, r in side[1:] if cleared[r]), None)) for side in self._sides(field))
+                sides = ((next(((v, r) for v, r in side[1:] if cleared[r]), None)) for side in self._both_sides(field))
                 found = [self._as_tried(field, each) for each in sides if each is not None]
             cures += [Cure(target=target, design={field.path: value}, row=row) for value, row in found]
         return cures
@@ -192,14 +187,16 @@ class Search:
 
     def helpers(self, target: int, most: int) -> list[tuple[Field, Value]]:
         """Return the fields that bring a finding nearest to its margin, each at its best value, best first."""
-        found = []
-        for field in self.trials.fields.values():
-            tried = self.tried[field.path]
-            if tried:
-                best = max(tried, key=lambda value: self.gain(tried[value], target))
-                if self.gain(tried[best], target) > BETTER:
-                    found.append((self.gain(tried[best], target), field, best))
-        return [(field, value) for _, field, value in sorted(found, key=lambda each: (-each[0], each[1].path))[:most]]
+        if target not in self._helpers:
+            level = self.trials.out.level[:, target].tolist()
+            found = []
+            for field in self.trials.fields.values():
+                tried = self.tried[field.path]
+                best = max(tried, key=lambda value: level[tried[value]], default=None)
+                if best is not None and level[tried[best]] - level[0] > BETTER:
+                    found.append((level[0] - level[tried[best]], field.path, best))
+            self._helpers[target] = [(self.trials.fields[path], best) for _, path, best in sorted(found, key=_by_gain)]
+        return self._helpers[target][:most]
 
     def moderate(self, field: Field, target: int, best: Value) -> Value:
         """Return the smallest tried value that brings at least half of what the best one does."""
@@ -243,3 +240,7 @@ class Search:
                     less[path] = field.rounded(field.start + share * (float(value) - field.start))
             if all(less[path] != self.trials.fields[path].base for path in less):
                 yield less
+
+
+def _by_gain(found: tuple[float, str, Value]) -> tuple[float, str]:
+    return found[0], found[1]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from foilwright.build.build import Value
+from foilwright.build.build import Build, Value
+from foilwright.core.engine import Cores
 from foilwright.questions import report
 from foilwright.questions.ask import Answers, ask
 from foilwright.questions.finding import VERDICTS
@@ -15,8 +17,10 @@ from foilwright.questions.way import Change, Pair, Together, Way, WaysOut
 from foilwright.study.ways import rank, words
 from foilwright.study.ways.search import Cure
 from foilwright.study.ways.together import failing
-from foilwright.study.ways.trials import SLIM, Design, Outcome, Trials, outcome, vary
+from foilwright.study.ways.trials import SLIM, WORTH_SHARING, Design, Outcome, Trials, outcome, vary
 
+AT_ONCE = 64
+"""Variants that are asked anew at once."""
 SAME = 1e-9
 """Difference of a number, as a share of it, up to which it is the same."""
 
@@ -67,16 +71,21 @@ class After:
 
 def _anew(trials: Trials, shown: Mapping[frozenset[tuple[str, Value]], Design]) -> dict[Any, After]:
     """Ask some variants anew, with everything that an answer tells; together those that state the same fields."""
-    found: dict[Any, After] = {}
     groups: dict[frozenset[str], list[Any]] = {}
     for name, design in shown.items():
         groups.setdefault(trials.stated(design), []).append(name)
-    for names in groups.values():
-        varied = vary(trials.base, [shown[name] for name in names])
-        answers = ask(trials.build, vary=varied, as_built=trials.as_built)
+    parts = [names[begin : begin + AT_ONCE] for names in groups.values() for begin in range(0, len(names), AT_ONCE)]
+    work = functools.partial(_ask, trials.build, trials.as_built, trials.base)
+    engine = Cores() if len(shown) >= WORTH_SHARING else Cores(workers=1)
+    found: dict[Any, After] = {}
+    for names, answers in zip(parts, engine.run(work, [[shown[name] for name in each] for each in parts]), strict=True):
         out = outcome(answers)
         found |= {name: After(answers=answers, out=out, row=row) for row, name in enumerate(names)}
     return found
+
+
+def _ask(build: Build, as_built: bool, base: Mapping[str, Value | None], designs: Sequence[Design]) -> Answers:
+    return ask(build, vary=vary(base, designs), as_built=as_built)
 
 
 def _way(trials: Trials, after: After, cure: Cure, inventory: Collection[str]) -> Way:
@@ -169,7 +178,7 @@ def _together(trials: Trials, after: After, design: Design) -> Together:
     there = after.out.applies[after.row]
     return Together(
         changes=_changes(trials, design),
-        failing=tuple(trials.ids[k] for k in failing(trials, trials.rows([design])[0])),
+        failing=tuple(trials.ids[k] for k in failing(trials, after.out, after.row)),
         verdict=after.answers.verdict(row=after.row),
         slim=int((after.out.verdict[after.row] == SLIM)[there].sum()),
         text=tuple(words.numbers(trials.plain, after.answers, after.row)),

@@ -14,7 +14,7 @@ from foilwright.questions.finding import MEANINGS, MISSING
 from foilwright.study.ways import rank
 from foilwright.study.ways.fields import MIDDLE, NEAR, WIDE, Field
 from foilwright.study.ways.search import Cure, Search
-from foilwright.study.ways.trials import FAILS, SHARES_OF, SLIM, UNKNOWN, Array, Design, Flag, Trials
+from foilwright.study.ways.trials import FAILS, SHARES_OF, SLIM, UNKNOWN, Array, Design, Flag, Outcome, Trials
 
 WEIGHTS = np.array([3.0, 3.0, 2.0, 1.5, 1.0])
 """How much a failing finding weighs, by what failing means: hurts, burns, breaks, stops, annoys."""
@@ -31,7 +31,7 @@ is taken for granted."""
 WISHES = ("ride.", "targets.", "water.", "rider.", "sun.", "loads.")
 EFFORT = 0.02
 """What effort and cost weigh, a class."""
-ROUNDS, AT_ONCE, BEGINNINGS = 16, 110, 3
+ROUNDS, AT_ONCE, BEGINNINGS = 16, 48, 3
 """Rounds at most; variants of one round; how often the search begins anew without what led it astray."""
 PACES = (((MIDDLE, WIDE), False), ((NEAR, MIDDLE), False), ((NEAR, MIDDLE, WIDE), True))
 """How far the fields behind what fails are moved from where they are, and whether a wish may be given up: the next
@@ -54,19 +54,18 @@ def penalty(trials: Trials) -> Array:
     weights = WEIGHTS[trials.grave]
     fails = (out.verdict == FAILS) * (1.0 + DEPTH * np.clip(-out.level, 0.0, DEEPEST))
     fails = fails * np.where(out.applies[0] & (out.verdict[0] > FAILS), TRADED, 1.0)
-    unknown = _lost_sight(trials, slice(None)) * np.where(_can_hurt(trials), BARE, 1.0)
+    unknown = _lost_sight(trials, out, slice(None)) * np.where(_can_hurt(trials), BARE, 1.0)
     slim = (out.verdict == SLIM) * SLIGHT
     bad = np.where(out.applies, (fails + unknown + slim) * weights, LOST * out.applies[0])
     return np.asarray(bad.sum(axis=1))
 
 
-def failing(trials: Trials, row: int) -> list[int]:
+def failing(trials: Trials, out: Outcome, row: int) -> list[int]:
     """Return what fails in a variant, or has become unknown by it and can hurt or burn.
 
     What was unknown before stays out: an input must be stated, and no other change makes up for it.
     """
-    out = trials.out
-    bad = (out.verdict[row] == FAILS) | (_lost_sight(trials, row) & _can_hurt(trials))
+    bad = (out.verdict[row] == FAILS) | (_lost_sight(trials, out, row) & _can_hurt(trials))
     return [int(k) for k in np.flatnonzero(out.applies[row] & bad)]
 
 
@@ -74,10 +73,9 @@ def _can_hurt(trials: Trials) -> Flag:
     return np.asarray(trials.grave <= MEANINGS.index("burns"))
 
 
-def _lost_sight(trials: Trials, row: int | slice) -> Flag:
+def _lost_sight(trials: Trials, out: Outcome, row: int | slice) -> Flag:
     """Return what has become unknown by a change, and not for want of an input."""
-    out = trials.out
-    known = (out.verdict[0] != UNKNOWN) | ~out.applies[0]
+    known = (trials.out.verdict[0] != UNKNOWN) | ~trials.out.applies[0]
     return np.asarray((out.verdict[row] == UNKNOWN) & (out.reason[row] != MISSING) & known)
 
 
@@ -103,19 +101,19 @@ class Joining:
         for _ in range(BEGINNINGS):
             design = self._joined()
             found.append(design)
-            left = failing(self.trials, self.row(design))
+            left = self._left(design)
             astray = {path for k in left for path in self.trials.findings[k].inputs if path in design}
             if not left or not astray:
                 break
             self.barred |= astray
-        return min(found, key=lambda design: (len(failing(self.trials, self.row(design))), *self.worth([design])))
+        return min(found, key=lambda design: (len(self._left(design)), *self.worth([design])))
 
     def _joined(self) -> Design:
         design = self._at_once()
         paces = iter(PACES)
         pace = next(paces)
         for _ in range(ROUNDS):
-            if not failing(self.trials, self.row(design)):
+            if not self._left(design):
                 break
             better = self._best(design, self._steps(design, *pace))
             if better is not None:
@@ -130,6 +128,11 @@ class Joining:
     def row(self, design: Design) -> int:
         """Return the row of a variant."""
         return self.trials.rows([design])[0]
+
+    def _left(self, design: Design) -> list[int]:
+        """Return what still fails in a variant."""
+        row = self.row(design)
+        return failing(self.trials, self.trials.out, row)
 
     def worth(self, designs: Sequence[Design]) -> list[float]:
         """Return how bad variants are, their price with it; infinitely where they contradict themselves."""
@@ -163,7 +166,7 @@ class Joining:
         """Return the set with one change less, or one more: a way out, or another field that matters."""
         steps: dict[frozenset[tuple[str, Value]], Design] = {}
         fewer = [{path: value for path, value in design.items() if path != out} for out in design]
-        each = [iter(self._for(design, target, reaches)) for target in failing(self.trials, self.row(design))]
+        each = [iter(self._for(design, target, reaches)) for target in self._left(design)]
         for step in itertools.chain(fewer, *zip_longest(*each)):
             given_up = step is not None and any(p.startswith(WISHES) and p not in design for p in step)
             if step is None or step == design or not self.barred.isdisjoint(step):

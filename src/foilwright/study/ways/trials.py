@@ -29,6 +29,8 @@ Design = Mapping[str, Value]
 FAILS, UNKNOWN, SLIM, SOUND = range(len(VERDICTS))
 SLENDER = (3.0, 12.0)
 """Aspect ratios of wings that home builders make (common practice)."""
+FEW = 32
+"""Designs up to which a group is joined with the next."""
 MOST = 128
 """Designs of one block."""
 WORTH_SHARING = 80
@@ -113,14 +115,14 @@ def _of_findings(findings: Sequence[Finding]) -> Outcome:
 
 
 def _of_finding(finding: Finding) -> tuple[Whole, Array, Array, npt.NDArray[np.int8], Flag]:
-    verdict, reason = finding.verdict, finding.reason
-    level = np.clip(np.nan_to_num(finding.shortfall, nan=-DEEP), -DEEP, DEEP)
-    if (reason == NO_SOLUTION).any():
-        relief = np.full(level.shape, np.nan) if finding.relief is None else finding.relief
-        needs = np.clip(np.nan_to_num(relief, nan=MUCH, posinf=MUCH), 0.0, MUCH)
-        level = np.where(reason == NO_SOLUTION, -DEEP - needs, level)
-    level = np.where((verdict == UNKNOWN) | ~finding.applies, -DEEP - MUCH - 1.0, level)
-    return verdict, finding.margin, level, reason, finding.applies
+    judged = finding.judged()
+    level = np.clip(np.where(np.isnan(judged.shortfall), -DEEP, judged.shortfall), -DEEP, DEEP)
+    unsolved = judged.reason == NO_SOLUTION
+    if unsolved.any():
+        relief = MUCH if finding.relief is None else np.where(np.isfinite(finding.relief), finding.relief, MUCH)
+        level = np.where(unsolved, -DEEP - np.clip(relief, 0.0, MUCH), level)
+    level = np.where((judged.verdict == UNKNOWN) | ~finding.applies, -DEEP - MUCH - 1.0, level)
+    return judged.verdict, judged.margin, level, judged.reason, finding.applies
 
 
 def _column(values: Sequence[Value | None]) -> Array | tuple[str, ...]:
@@ -219,45 +221,32 @@ class Trials:
     def _reaches(self) -> dict[str, frozenset[str]]:
         """Return which shared results rest on each field."""
         ground = _STANDING[self._number].ground
-        samples = {path: _sample(field) for path, field in self.fields.items()}
-        closed = [path for path in samples if self.base[path] is not None]
-        craft, _ = assemble(
-            self.build, vary(self.base, [{path: samples[path]} for path in closed]), as_built=self.as_built
-        )
+        varied = vary(self.base, [{path: _sample(field)} for path, field in self.fields.items()])
+        craft, _ = assemble(self.build, varied, as_built=self.as_built, trusted=True)
         rows = ground.changed(craft)
-        found = {
+        return {
             path: ground.reached({leaf for leaf, changed in rows.items() if changed[k]})
-            for k, path in enumerate(closed)
+            for k, path in enumerate(self.fields)
         }
-        tables = itertools.groupby((p for p in samples if p not in found), key=lambda path: path.partition(".")[0])
-        for _, paths in tables:
-            design = {path: samples[path] for path in paths}
-            craft, _ = assemble(self.build, vary(self.base, [design]), as_built=self.as_built)
-            found |= dict.fromkeys(design, ground.reached(set(ground.changed(craft))))
-        return found
 
     def _asked(self, designs: Sequence[Design]) -> list[Outcome]:
-        """Ask variants in blocks of those that state the same fields and rest on about as many results."""
-        groups: dict[tuple[frozenset[str], int], list[int]] = {}
-        for k, design in sorted(enumerate(designs), key=lambda each: self._order(each[1])):
-            groups.setdefault(self._kind(design), []).append(k)
-        heavy = sum(len(rows) for (_, share), rows in groups.items() if share == SHARES_OF)
-        engine = Cores() if heavy >= WORTH_SHARING else Cores(workers=1)
-        blocks = [
-            rows[begin : begin + most]
-            for (_, share), rows in sorted(groups.items(), key=lambda each: -each[0][1])
-            for most in [self._most(len(rows), engine.workers if share == SHARES_OF else 1)]
-            for begin in range(0, len(rows), most)
-        ]
+        """Ask variants, those together that rest on about as many results that must be worked out anew."""
+        rows = sorted(range(len(designs)), key=lambda k: self._order(designs[k]))
+        groups: list[list[int]] = []
+        for _, each in itertools.groupby(rows, key=lambda k: self.share(designs[k], self._here)):
+            group = list(each)
+            if groups and len(groups[-1]) < FEW:
+                group = groups.pop() + group
+            groups.append(group)
+        engine = Cores() if len(groups[-1]) >= WORTH_SHARING else Cores(workers=1)
+        blocks = []
+        for group in reversed(groups):
+            most = self._most(len(group), engine.workers if group is groups[-1] else 1)
+            blocks += [group[begin : begin + most] for begin in range(0, len(group), most)]
         work = functools.partial(_block, self._number, self.base)
-        parts = list(engine.run(work, [[designs[k] for k in rows] for rows in blocks]))
+        joined = _joined(list(engine.run(work, [[designs[k] for k in block] for block in blocks])))
         order = np.argsort(np.concatenate(blocks))
-        joined = _joined(parts)
         return [Outcome(**{item.name: getattr(joined, item.name)[order] for item in fields(Outcome)})]
-
-    def _kind(self, design: Design) -> tuple[frozenset[str], int]:
-        """Return what is stated that the build leaves open, and how much rests on what differs."""
-        return self.stated(design), self.share(design, self._here)
 
     def _order(self, design: Design) -> tuple[int, tuple[str, ...]]:
         reached = self._reached(design, self._here)

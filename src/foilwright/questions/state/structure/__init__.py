@@ -4,7 +4,7 @@ from foilwright.questions.state.structure.cases import Cases, cases
 from foilwright.questions.state.structure.compliance import Compliance, compliance
 from foilwright.questions.state.structure.footing import Footing, footing
 from foilwright.questions.state.structure.holding import Holding, holding
-from foilwright.questions.state.structure.strength import MastStrength, mast_strength
+from foilwright.questions.state.structure.strength import MastStrength, along_mast, mast_strength
 from foilwright.questions.state.structure.stuff import Bears, stuffs
 from foilwright.questions.state.structure.sun import SunState, sun_state
 
@@ -16,6 +16,7 @@ __all__ = [
     "Holding",
     "MastStrength",
     "SunState",
+    "along_mast",
     "cases",
     "compliance",
     "footing",

@@ -219,3 +219,15 @@ def _breaking(section: beam.Section, bears: dict[str, Array], moment: str) -> Ar
     )
     out: Array = 1.0 / np.maximum(used.max(axis=1), 1e-12)
     return out
+
+
+def along_mast(loads: Cases, mast: MastStrength) -> dict[str, Array]:
+    """Return what acts along the mast of the first design, over all cases in the water, from the board down."""
+    down = np.unique(np.concatenate([np.linspace(0.0, 1.0, 41), [loads.shaft[0] / loads.length[0]]]))
+    side, long = (np.abs(each[0, :CARRIED]) for each in (loads.sideways(down), loads.lengthways(down)))
+    used = np.hypot(side / mast.sideways[0], long / mast.lengthways[0])
+    return {
+        "below_board": down * loads.length[0], "moment_sideways": side.max(axis=0),
+        "moment_lengthways": long.max(axis=0), "breaks_sideways": np.full(down.size, mast.sideways[0]),
+        "breaks_lengthways": np.full(down.size, mast.lengthways[0]), "used": used.max(axis=0),
+    }  # fmt: skip
