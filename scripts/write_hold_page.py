@@ -42,13 +42,15 @@ HEAD = """\
 Written by `scripts/write_hold_page.py`; do not edit it here.
 
 The lake craft (rider of 82 kg) with its mast made in other ways: chord 120 mm, 15 % thick; a layer of glass is a woven
-cloth of 200 g/m2 laid by hand; base and insert stay as they are. *Used* is the share of its strength that the worst case uses, strength at
-the low end of the book for prints; above 100 % it breaks. *Bows* is the deflection at the fuselage for 300 N from the
-side, base and all: 40 mm is good, 70 mm too much. *Holds* is the worst verdict of strength, fatigue, creep and buckling:
-it asks for a margin on top (2 for prints, 3 for laminates, 1.5 for metal). What decides stands beside it.
+cloth of 200 g/m2 laid by hand; base and insert stay as they are. *Used* is the share of its strength that the worst
+case uses, strength at the low end of the book for prints; above 100 % it breaks. *Bows* is the deflection at the
+fuselage for 300 N from the side, base and all: 40 mm is good, 70 mm too much. *Holds* is the worst verdict of strength,
+fatigue, creep and buckling: it asks for strength on top (2 times for prints, 3 for laminates, 1.5 for metal). What
+decides stands beside it.
 
 Read down a table: where the rider makes the moment (side slip, thrown fore or aft) a shorter mast uses as much of its
-strength as a long one, because a rider can lean no less. Only moments of forces (thrust, carrying) fall with the length.
+strength as a long one, because a rider can lean no less. Only moments of forces (thrust, carrying) fall with the
+length.
 """
 
 
@@ -63,16 +65,17 @@ def _mast(name: str) -> Iterator[str]:
     yield f"## {name[:1].upper()}{name[1:]}\n"
     yield "| mast [cm] | used sideways [%] | used lengthways [%] | bows [mm] | holds | because of |"
     yield "|---|---|---|---|---|---|"
+    bows = 1e3 * _found(answers, "mast.deflection").demand
     for row, length in enumerate(LENGTHS):
-        found = {key: _found(answers, f"mast.{key}") for key in (*KEYS, "deflection")}
+        found = {key: _found(answers, f"mast.{key}") for key in KEYS}
         used = [100.0 / (1.0 + float(found[key].margin[row])) for key in ("sideways", "fore_aft")]
         worst = min((found[key] for key in KEYS if found[key].applies[row]), key=lambda each: _rank(each, row))
         case = worst.cases[worst.case[row]]
         why = f"{worst.name.removeprefix('Mast, ')}{f' ({case})' if case else ''}"
         why = why[:1].lower() + why[1:]
         yield (
-            f"| {100.0 * length:.0f} | {used[0]:.0f} | {used[1]:.0f} | {1e3 * float(found['deflection'].demand[row]):.0f}"
-            f" | {VERDICTS[worst.verdict[row]]} | {why} |"
+            f"| {100.0 * length:.0f} | {used[0]:.0f} | {used[1]:.0f} | {bows[row]:.0f} | {VERDICTS[worst.verdict[row]]}"
+            f" | {why} |"
         )
     yield ""
 

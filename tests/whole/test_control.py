@@ -23,7 +23,8 @@ def build() -> Build:
 
 @pytest.fixture(scope="module")
 def answers(build: Build) -> Answers:
-    return ask(build)
+    """What rests on the fields that the control states: it says nothing of walls, lids, fuses or the radio."""
+    return ask(build, questions=("afloat", "rise", "fly", "push", "endure"))
 
 
 def test_it_is_the_craft_of_common_practice(build: Build, answers: Answers) -> None:

@@ -95,7 +95,7 @@ def test_thrust_raised_by_the_stated_amount_is_enough(name: str, path: str, righ
     gained = run.thrust[:, lacks] / run.thrust[0, lacks] - 1.0
     stated = needs(build)
     enough = gained.min(axis=1) >= stated + LITTLE
-    too_little = gained.max(axis=1) <= 0.8 * stated
+    too_little = gained.max(axis=1) <= 0.7 * stated
     assert enough.any()
     assert too_little.any()
     assert run.found[enough].all()
@@ -156,4 +156,4 @@ def test_a_flat_longer_by_the_stated_amount_does_not_dive() -> None:
     shift = (starts - starts[0]) * float(build.values["board.length"])
     stated = needs(build) * PLACE_SCALE
     assert run.found[shift >= stated + 0.03].all()
-    assert not run.found[shift <= 0.8 * stated].any()
+    assert not run.found[shift <= 0.7 * stated].any()

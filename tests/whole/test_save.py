@@ -240,7 +240,7 @@ def test_every_line_that_is_left_out_can_be_made_alive() -> None:
     metas = {f"{table}.{name}" for table, block in TABLES.items() for name in block.metas()}
     table, alive = "", set()
     for k, line in enumerate(lines):
-        head = re.match(r"\[+([\w.]+)\]", line)
+        head = re.match(r"(?:# )?\[+([\w.]+)\]", line)
         table = head[1] if head else table
         found = re.match(r"# (\w+) = ", line)
         if not found or table not in TABLES:

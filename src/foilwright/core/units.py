@@ -69,6 +69,7 @@ OTHER_NAMES = {
     "percent": "%",
 }
 KINDS = {
+    "W/m^2": "an irradiance",
     "m": "a length",
     "m^2": "an area",
     "m^3": "a volume",

@@ -197,11 +197,14 @@ class Maker:
     ) -> None:
         """Add one finding; ``inputs`` are paths parted by spaces."""
         n = self.designs
+        asked = _wide(required, n)
+        capacity_known = np.where(np.isnan(asked), np.nan, _wide(capacity, n))
+        asked = np.nan_to_num(asked)
         unknown = np.full(n, KNOWN) if is_missing is None else np.where(is_missing, MISSING, KNOWN).astype(np.int8)
         self.made.append(
             Finding(
                 id=f"{self.question}.{key}", name=name, part=part, place=place, meaning=meaning,
-                demand=_wide(demand, n), capacity=_wide(capacity, n), unit=unit, required=_wide(required, n),
+                demand=_wide(demand, n), capacity=capacity_known, unit=unit, required=asked,
                 required_why=required_why, source=source, model=model, inputs=tuple(inputs.split()), kind=kind,
                 scale=scale, cases=cases, case=np.zeros(n, dtype=np.intp) if case is None else case,
                 unknown=unknown, missing=missing,

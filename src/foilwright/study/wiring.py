@@ -11,6 +11,7 @@ import numpy as np
 from foilwright.assemble import assemble
 from foilwright.build.build import Build
 from foilwright.network import (
+    Bond,
     Contact,
     Controller,
     Fuse,
@@ -194,7 +195,7 @@ def _contact(sheet: Sheet, network: Network, x: float, y: float, name: str) -> N
     sheet.ring(x - 0.9, y, filled=True)
     sheet.ring(x + 0.9, y)
     if count > 1:
-        sheet.text(x, y + 4.5, f"x{count}", size=6.5)
+        sheet.text(x, y + 4.5, f"x{count}", size=6.0, bare=True)
 
 
 def _fuse(sheet: Sheet, one: Any, x: float, y: float, s: str) -> None:
@@ -294,7 +295,9 @@ def _notes(sheet: Sheet, network: Network, build: Build) -> None:
             f"Fuses: {_known(fuses[0].rating, 'A')}, {_known(fuses[0].voltage_limit, 'V')} direct current, break"
             f" {_known(fuses[0].interrupting, 'A')}; at the plus pole of each string."
         )
-    told.append("Both poles float: no connection to mast, hull or water. Plus leads red or marked +, minus black.")
+    tied = ", ".join(one.start for one in network.of(Bond))
+    told.append(f"Tied to the water: {tied}." if tied else "Both poles float: no connection to mast, hull or water.")
+    told.append("Plus leads red or marked +, minus leads black.")
     if build.names["joint"]:
         told.append("Not as in the short form: " + ", ".join(build.names["joint"]) + ".")
     told.append("Before any joint: the plug-in order, and the voltages on its card.")

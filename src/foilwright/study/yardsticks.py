@@ -19,6 +19,7 @@ from foilwright.core import solve
 from foilwright.core.data import folder
 from foilwright.physics.water import GRAVITY
 from foilwright.questions.state import State
+from foilwright.questions.state.structure.cases import PITCH, SLIP, STANDSTILL
 from foilwright.study import lattice
 from foilwright.study.records import RECORDS
 
@@ -106,11 +107,37 @@ def cruise(*, build: str, speed: Any) -> Cruise:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mast:
+    """What acts on the foot of a mast at the board, and what a print bears of it."""
+
+    slip: float  # N m, sideways, before a fall
+    pitch: float  # N m, rider thrown fore or aft
+    thrust: float  # N m, full throttle at a standstill
+    standing_over_lying: float  # use of a mast printed standing over that of one printed lying
+
+
+def mast(*, build: str, length: Any) -> Mast:
+    """Return the load cases of a craft whose mast has another length [m], the motor at its end."""
+    found = load.scenario(build) if build in load.scenarios() else load.load(folder() / "yardsticks" / f"{build}.toml")
+    printed = {"mast.length": f"{float(length)} m", "mast.material": "printed pla", "pod.above_wing": "0 mm"}
+    made = [State(assemble(found.with_texts(printed | {"mast.print": way}))[0]) for way in ("standing", "lying")]
+    with np.errstate(all="ignore"):
+        side, long = (each[0, :, 0] for each in (made[0].cases.sideways(FOOT), made[0].cases.lengthways(FOOT)))
+        standing, lying = (float(each.mast.uses.used[0, SLIP].max()) for each in made)
+        return Mast(
+            slip=float(side[SLIP]), pitch=float(long[PITCH]), thrust=float(long[STANDSTILL]),
+            standing_over_lying=standing / lying,
+        )  # fmt: skip
+
+
+FOOT = np.zeros(1)
 ADAPTERS: dict[str, Callable[..., Any]] = {
     **RECORDS,
     "lattice.wing": lattice.wing,
     "craft.start": start,
     "craft.lift_off": lift_off,
     "craft.cruise": cruise,
+    "craft.mast": mast,
 }
 """Name in the ``model`` column to the function that answers it."""

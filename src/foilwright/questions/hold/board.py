@@ -61,10 +61,10 @@ def findings(make: Maker, state: State) -> None:
 def _together(make: Maker, state: State) -> None:
     """Add what goes with what: resin with foam and prints, cure with both."""
     s = state.craft.structure
-    foam = material.contact(agents=s.laminate.resin, stuff=s.laminate.foam.names)
-    mast = material.contact(agents=s.laminate.resin, stuff=s.mast.stuff.names)
+    wrong = material.contact(agents=s.laminate.resin, stuff=s.laminate.foam.names).attacks
     wrapped = s.mast.wrap > 0.0
-    wrong = np.array(foam.attacks) | (wrapped & np.array(mast.attacks))
+    if wrapped.any():
+        wrong = wrong | (wrapped & material.contact(agents=s.laminate.resin, stuff=s.mast.stuff.names).attacks)
     make.add(
         "laminate.resin", name="Resin that foam and wrapped prints bear", part="board", meaning="breaks",
         kind="difference", demand=np.ones(make.designs), capacity=np.where(wrong, 0.0, 1.0), unit="1", required=0.0,
@@ -75,7 +75,11 @@ def _together(make: Maker, state: State) -> None:
     cure = s.laminate.post_cure
     given = np.isfinite(cure)
     warm = np.where(given, cure, 293.15)
-    bears = material.cure_margin(stuff=s.laminate.foam.names, cure_temperature=warm)
+    bears = (
+        material.cure_margin(stuff=s.laminate.foam.names, cure_temperature=warm)
+        if given.any()
+        else np.zeros(make.designs)
+    )
     printed = state.stuffs["mast"].is_print & wrapped
     less = np.minimum(bears, np.where(printed, state.stuffs["mast"].softens - 5.0 - warm, np.inf))
     make.add(

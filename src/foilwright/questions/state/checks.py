@@ -68,7 +68,15 @@ def _at(values: Array, row: int) -> float:
 
 def checks(designs: int, state: LookState) -> dict[str, Check]:
     """Return every rule by name."""
-    return {rule.name: _check(rule.name, designs, state) for rule in RULES}
+    none, nothing = np.zeros(designs, dtype=bool), np.full(designs, np.nan)
+    quiet = Check(
+        demand=nothing, capacity=nothing, wrong=none, unknown=none, looked=none, cases=("",),
+        case=np.zeros(designs, dtype=np.intp),
+    )  # fmt: skip
+    return {
+        rule.name: _check(rule.name, designs, state) if any(look.found[rule.name] for look in state.looks) else quiet
+        for rule in RULES
+    }
 
 
 def _check(name: str, designs: int, state: LookState) -> Check:
@@ -86,7 +94,8 @@ def _check(name: str, designs: int, state: LookState) -> Check:
             for what in ("applies", "unknown", "demand", "capacity")
         )
         with np.errstate(divide="ignore", invalid="ignore"):
-            ratio = np.nan_to_num(has / asked, nan=FAR, posinf=FAR)
+            ratio = has / asked
+        ratio = np.where(ratio < FAR, ratio, FAR)
         at = (ratio - 4.0 * FAR * applies - 2.0 * FAR * (open_ & ~applies)).argmin(axis=0)
         along = np.arange(rows.size)
         demand[rows], capacity[rows] = asked[at, along], has[at, along]

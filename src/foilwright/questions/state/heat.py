@@ -123,9 +123,10 @@ def _loads(craft: Craft, supply: SupplyState, points: Points, ride: RideState) -
     out[..., CONTROLLER] = made
     volts = supply.supply.open_voltage[:, None, None]
     current = power / volts
-    resistance = supply.network.resistance - supply.leads
-    out[..., PACK] = current * current * resistance[:, None, None]
-    out[..., BOX_AIR] = current * current * supply.leads[:, None, None]
+    outside = supply.network.harness
+    within = np.maximum(supply.network.resistance - outside, 0.0)
+    out[..., PACK] = current * current * within[:, None, None]
+    out[..., BOX_AIR] = current * current * outside[:, None, None]
     lit = craft.cooling.absorptance * craft.cooling.irradiance * craft.cooling.air_area
     out[..., SKIN] = lit[:, None, None]
     return out, times

@@ -24,6 +24,8 @@ Index = npt.NDArray[np.intp]
 AMBIENT = 313.15
 """Surroundings of leads in the box [K]."""
 CRUISE = 3
+ENDLESS = 1e9
+"""What a lead bears for which the table has no row [A]."""
 NOTED = 1e-9
 """Difference by which one element counts as harder loaded than another [-]."""
 WAIT = 1.0
@@ -69,7 +71,7 @@ class Worst:
 
     def add(self, rows: Index, name: str, demand: Array, limit: Array) -> None:
         """Compare one element of some designs with the worst so far."""
-        ratio = np.nan_to_num(demand / limit, nan=0.0)
+        ratio = demand / limit
         worse = ratio > self.ratio[rows] + NOTED
         if worse.any():
             at = rows[worse]
@@ -94,7 +96,7 @@ def loads_state(craft: Craft, supply: SupplyState, points: Points) -> Loads:
     bears = ampacity(
         area=craft.drive.phase_area, insulation=craft.harness.insulation, ambient=craft.water.temperature, bundled=3.0
     ).current
-    leads.add(everyone, "phase leads", phase[:, CRUISE], np.nan_to_num(bears, nan=1e9))
+    leads.add(everyone, "phase leads", phase[:, CRUISE], np.where(np.isnan(bears), ENDLESS, bears))
     h, k = craft.harness, craft.harness.modules_side_by_side
     uneven = 1.0 + h.resistance_spread
     return Loads(
@@ -140,27 +142,29 @@ def _contacts(worst: Worst, each: Circuit, most: Array) -> None:
     for one in there:
         ends = (one.start, one.end)
         beside[ends] = beside.get(ends, 0) + 1
+    limits: dict[tuple[float, ...], Array] = {}
     for one in there:
-        place = each.branches.names.index(one.name)
-        ohms = np.broadcast_to(each.branches.resistance[..., place], most.shape)
-        limit = _bears(np.broadcast_to(one.diameter, most.shape), ohms) * _together(float(beside[one.start, one.end]))
-        worst.add(each.rows, one.name, np.abs(each.share[:, place]) * most, limit)
+        place, count = each.branches.names.index(one.name), beside[one.start, one.end]
+        marks = (count, id(one.diameter), id(one.worn), id(one.resistance))
+        if marks not in limits:
+            ohms = np.broadcast_to(each.branches.resistance[..., place], most.shape)
+            limits[marks] = _bears(np.broadcast_to(one.diameter, most.shape), ohms) * _together(float(count))
+        worst.add(each.rows, one.name, np.abs(each.share[:, place]) * most, limits[marks])
 
 
 def _leads(worst: Worst, each: Circuit, cruise: Array) -> None:
-    """Compare every lead of the pack's side."""
-    done: dict[tuple[int, ...], Array] = {}
-    for one in each.network.of(Lead):
-        if one.name not in each.branches.names:
-            continue
-        marks = (id(one.area), id(one.insulation), id(one.bundled))
-        if marks not in done:
-            done[marks] = ampacity(
-                area=one.area, insulation=one.insulation, ambient=AMBIENT, bundled=one.bundled
-            ).current
-        limit = np.broadcast_to(np.nan_to_num(done[marks], nan=1e9), cruise.shape)
+    """Compare every lead of the pack's side; those of one pattern bear the same."""
+    leads = [one for one in each.network.of(Lead) if one.name in each.branches.names]
+    patterns = {(id(one.area), id(one.insulation), id(one.bundled)): one for one in leads}
+    area, insulation, bundled = (
+        np.stack([np.broadcast_to(getattr(one, name), cruise.shape) for one in patterns.values()])
+        for name in ("area", "insulation", "bundled")
+    )
+    bears = ampacity(area=area, insulation=insulation, ambient=AMBIENT, bundled=bundled).current
+    limits = dict(zip(patterns, np.where(np.isnan(bears), ENDLESS, bears), strict=True))
+    for one in leads:
         flow = np.abs(each.share[:, each.branches.names.index(one.name)]) * cruise
-        worst.add(each.rows, one.name, flow, limit)
+        worst.add(each.rows, one.name, flow, limits[id(one.area), id(one.insulation), id(one.bundled)])
 
 
 def _moments(craft: Craft, supply: SupplyState, most: Array) -> dict[str, Any]:

@@ -27,6 +27,19 @@ class _Array:
 
 
 @dataclass(frozen=True, slots=True)
+class _Stacked:
+    """An array whose first axis has designs and something else in one: each apart, that of designs one long."""
+
+    first: npt.NDArray[Any]
+    axis: int
+
+    def many(self, designs: int) -> npt.NDArray[Any]:
+        """Return it for some designs."""
+        whole = self.first.repeat(designs, axis=self.axis)
+        return whole.reshape(-1, *whole.shape[2:])
+
+
+@dataclass(frozen=True, slots=True)
 class _Several:
     """A row of equal things, one a design."""
 
@@ -80,20 +93,34 @@ def _one_array(value: npt.NDArray[Any], designs: int) -> Any:
         return value
     axis = axes[0]
     if len(axes) > 1 or value.shape[axis] != designs:
-        return WHOLE
+        return _one_stack(value, designs) if axes == [0] else WHOLE
     if value.dtype.kind == "i" and value.ndim == 1 and np.array_equal(value, np.arange(designs)):
         return NUMBERS
     first = np.ascontiguousarray(value.take([0], axis=axis))
-    alike = (value == first) | ((value != value) & (first != first))  # noqa: PLR0124 - both are no number
-    if not alike.all():
+    if not _all_like(value, first):
         return WHOLE
     first.flags.writeable = False
     return _Array(first, axis)
 
 
+def _one_stack(value: npt.NDArray[Any], designs: int) -> Any:
+    rest = value.shape[0] // designs
+    for axis, shape in ((1, (rest, designs)), (0, (designs, rest))):
+        apart = value.reshape(*shape, *value.shape[1:])
+        first = apart.take([0], axis=axis)
+        if _all_like(apart, first):
+            return _Stacked(first, axis)
+    return WHOLE
+
+
+def _all_like(value: npt.NDArray[Any], first: npt.NDArray[Any]) -> bool:
+    alike = (value == first) | ((value != value) & (first != first))  # noqa: PLR0124 - both are no number
+    return bool(alike.all())
+
+
 def many_of(one: Any, designs: int) -> Any:
     """Return the result of one design as that of many."""
-    if isinstance(one, _Array):
+    if isinstance(one, (_Array, _Stacked)):
         return one.many(designs)
     if isinstance(one, _Made):
         return _record(one.kind, {name: many_of(each, designs) for name, each in one.parts.items()})
@@ -128,8 +155,24 @@ def different(value: Any, one: Any, designs: int) -> Flag | None:
     if isinstance(one, _Several) and isinstance(value, tuple) and isinstance(one.first, str):
         rows = np.array([name != one.first for name in value])
         return rows if rows.any() else None
+    if isinstance(one, (_Made, _Row)):
+        return _inside(value, one, designs)
     same = one is not WHOLE and not unlike(value, many_of(one, designs))
     return None if same else np.ones(designs, dtype=bool)
+
+
+def _inside(value: Any, one: _Made | _Row, designs: int) -> Flag | None:
+    """Return in which designs any part of a thing differs."""
+    if type(value) is not one.kind or (isinstance(value, (tuple, list, dict)) and len(value) != len(one.parts)):
+        return np.ones(designs, dtype=bool)
+    if isinstance(one, _Row):
+        pairs = list(zip(value, one.parts, strict=True))
+    elif isinstance(value, dict):
+        pairs = [(value.get(name), part) for name, part in one.parts.items()]
+    else:
+        pairs = [(getattr(value, item.name), one.parts[item.name]) for item in fields(value) if item.compare]
+    found = [rows for each, part in pairs if (rows := different(each, part, designs)) is not None]
+    return np.logical_or.reduce(found) if found else None
 
 
 def unlike(value: Any, other: Any) -> bool:

@@ -36,6 +36,9 @@ ROWS = 37
 ALIKE = "rider.mass"
 """A field that every build has: given as often as there are rows."""
 NUMBERS = "numbers"
+WORK = {"run": 0.43, "floating": 0.13, "drive": 0.09, "heat": 0.05, "flight": 0.04, "supply": 0.03, "mast": 0.03}
+"""Share of the work in an answer, as measured once; it decides which variants are asked together, nothing else."""
+OTHER_WORK = 0.01
 
 
 class Ground:

@@ -14,7 +14,7 @@ from foilwright.questions.finding import MEANINGS, MISSING
 from foilwright.study.ways import rank
 from foilwright.study.ways.fields import MIDDLE, NEAR, WIDE, Field
 from foilwright.study.ways.search import Cure, Search
-from foilwright.study.ways.trials import FAILS, SHARES_OF, SLIM, UNKNOWN, Array, Design, Flag, Outcome, Trials
+from foilwright.study.ways.trials import FAILS, SLIM, UNKNOWN, Array, Design, Flag, Outcome, Trials
 
 WEIGHTS = np.array([3.0, 3.0, 2.0, 1.5, 1.0])
 """How much a failing finding weighs, by what failing means: hurts, burns, breaks, stops, annoys."""
@@ -42,8 +42,9 @@ CROSSED = 4
 """The best changes of a round that are also tried two and two."""
 MERGED = (3, 5, 8, 13, 21, 34)
 """How many of the best changes of a round are also tried at once."""
-WORTH_STANDING = 40
-"""Variants of which little must be worked out anew, from which on it pays to work out what they have in common."""
+LIGHT, WORTH_STANDING = 0.5, 40
+"""Share of the work below which little must be worked out anew; variants of that kind from which on it pays to work
+out what they have in common."""
 CURES, HELPERS = 2, 2
 """Ways out and other fields tried for each finding that still fails."""
 
@@ -191,7 +192,7 @@ class Joining:
         """Return the best of some variants, where it is better than what there is."""
         if not steps:
             return None
-        light = sum(self.trials.share(step, design) < SHARES_OF for step in steps)
+        light = sum(self.trials.share(step, design) < LIGHT for step in steps)
         if light > WORTH_STANDING:
             self.trials.stand_on(design)
         here, *there = self.worth([design, *steps])

@@ -6,7 +6,7 @@ import functools
 import itertools
 import math
 import weakref
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -19,7 +19,7 @@ from foilwright.core.engine import Cores
 from foilwright.questions.ask import Answers
 from foilwright.questions.finding import MEANINGS, NO_SOLUTION, VERDICTS, Finding
 from foilwright.study.ways.fields import WIDE, Field
-from foilwright.study.ways.reach import MEMBERS, Ground, reads
+from foilwright.study.ways.reach import OTHER_WORK, WORK, Ground, reads
 
 Array = npt.NDArray[np.float64]
 Flag = npt.NDArray[np.bool_]
@@ -29,14 +29,11 @@ Design = Mapping[str, Value]
 FAILS, UNKNOWN, SLIM, SOUND = range(len(VERDICTS))
 SLENDER = (3.0, 12.0)
 """Aspect ratios of wings that home builders make (common practice)."""
-FEW = 32
-"""Designs up to which a group is joined with the next."""
 MOST = 128
 """Designs of one block."""
-WORTH_SHARING = 80
-"""Designs from which on a second process pays."""
-SHARES_OF = 4
-"""Into how many classes variants are sorted by the share of the results that must be worked out anew."""
+FIXED, BLOCK_WORK, WORTH_SHARING = 6.0, 20.0, 50.0
+"""Work, in designs worked out anew from end to end: what a block costs besides its designs; what is enough for one;
+from what on a second process pays."""
 DEEP, MUCH = 6.0, 3.0
 """How short a finding is that has no solution, in units of its scale; and the relief that counts on top."""
 
@@ -145,6 +142,11 @@ def _joined(parts: Sequence[Outcome]) -> Outcome:
     return Outcome(**{name: np.concatenate([getattr(part, name) for part in parts]) for name in names})
 
 
+def _sum(names: Collection[str]) -> float:
+    """Return what share of the work some shared results are."""
+    return sum(WORK.get(name, OTHER_WORK) for name in sorted(names))
+
+
 def _sample(field: Field) -> Value:
     """Return any other value of a field."""
     if field.meta.kind == "choice":
@@ -230,43 +232,48 @@ class Trials:
         }
 
     def _asked(self, designs: Sequence[Design]) -> list[Outcome]:
-        """Ask variants, those together that rest on about as many results that must be worked out anew."""
-        rows = sorted(range(len(designs)), key=lambda k: self._order(designs[k]))
-        groups: list[list[int]] = []
-        for _, each in itertools.groupby(rows, key=lambda k: self.share(designs[k], self._here)):
-            group = list(each)
-            if groups and len(groups[-1]) < FEW:
-                group = groups.pop() + group
-            groups.append(group)
-        engine = Cores() if len(groups[-1]) >= WORTH_SHARING else Cores(workers=1)
-        blocks = []
-        for group in reversed(groups):
-            most = self._most(len(group), engine.workers if group is groups[-1] else 1)
-            blocks += [group[begin : begin + most] for begin in range(0, len(group), most)]
-        work = functools.partial(_block, self._number, self.base)
-        joined = _joined(list(engine.run(work, [[designs[k] for k in block] for block in blocks])))
-        order = np.argsort(np.concatenate(blocks))
-        return [Outcome(**{item.name: getattr(joined, item.name)[order] for item in fields(Outcome)})]
+        """Ask variants, those together that rest on much the same results that must be worked out anew."""
+        groups: dict[frozenset[str], list[int]] = {}
+        for k, design in enumerate(designs):
+            groups.setdefault(self._reached(design, self._here), []).append(k)
+        joined: list[tuple[frozenset[str], list[int]]] = []
+        for reached, rows in sorted(groups.items(), key=lambda each: (-_sum(each[0]), sorted(each[0]))):
+            if joined:
+                last, there = joined[-1]
+                more = len(there) * _sum(reached - last) + len(rows) * _sum(last - reached)
+                if more <= FIXED:
+                    joined[-1] = last | reached, there + rows
+                    continue
+            joined.append((reached, rows))
+        blocks, work = self._blocks(joined)
+        engine = Cores() if work >= WORTH_SHARING else Cores(workers=1)
+        parts = engine.run(
+            functools.partial(_block, self._number, self.base), [[designs[k] for k in b] for b in blocks]
+        )
+        whole, order = _joined(list(parts)), np.argsort(np.concatenate(blocks))
+        return [Outcome(**{item.name: getattr(whole, item.name)[order] for item in fields(Outcome)})]
 
-    def _order(self, design: Design) -> tuple[int, tuple[str, ...]]:
-        reached = self._reached(design, self._here)
-        return len(reached), tuple(sorted(reached))
+    def _blocks(self, groups: Sequence[tuple[frozenset[str], list[int]]]) -> tuple[list[list[int]], float]:
+        """Return groups cut into blocks that are worth a process each, the largest first, and the work in all."""
+        work = [FIXED + len(rows) * _sum(reached) for reached, rows in groups]
+        blocks = []
+        for (_, rows), each in zip(groups, work, strict=True):
+            count = max(math.ceil(len(rows) / MOST), min(math.ceil(each / BLOCK_WORK), Cores().workers))
+            most = math.ceil(len(rows) / count)
+            blocks += [rows[begin : begin + most] for begin in range(0, len(rows), most)]
+        return blocks, sum(work)
 
     def _reached(self, design: Design, here: Design) -> frozenset[str]:
         other = [path for path in {**design, **here} if design.get(path) != here.get(path)]
         return frozenset().union(*(self._reach[path] for path in other))
 
-    def share(self, design: Design, here: Design) -> int:
-        """Return in which class a variant of another one is, by the share of the results that it reaches."""
-        return math.ceil(SHARES_OF * len(self._reached(design, here)) / len(MEMBERS))
+    def share(self, design: Design, here: Design) -> float:
+        """Return what share of the work a variant of another one takes."""
+        return _sum(self._reached(design, here))
 
     def stated(self, design: Design) -> frozenset[str]:
         """Return which fields a variant states that the build leaves open."""
         return frozenset(path for path in design if self.base[path] is None)
-
-    def _most(self, count: int, workers: int) -> int:
-        shares = workers * math.ceil(count / (MOST * workers))
-        return math.ceil(count / shares)
 
     @property
     def out(self) -> Outcome:

@@ -57,8 +57,7 @@ class Footing:
     nuts: Array  # (n,) N, that pulls the nut through the insert
     bearing: Array  # N, cross force on a bolt
     hole: Array  # (n,) N, that crushes the wall of its hole
-    preload: Array  # (n,) N, that it may get
-    clamp: Array  # (n,) N, left after a month
+    preload: Array  # (n,) N, that a bolt may get
     opens: Array  # (n,) N, pull on a bolt at which the joint opens
     insert: Array  # share of what the insert bears
     aground: Array  # (n,) N m, at the base when it runs aground
@@ -95,7 +94,8 @@ def footing(
         nuts=joint.pull_through(washer=bolt.washer, thickness=insert.depth, shear_strength=wood.through),
         bearing=group.most_shear,
         hole=joint.bearing_limit(diameter=bolt.diameter, thickness=b.thickness, bearing_strength=soft.hole),
-        preload=preload, clamp=clamp,
+
+        preload=preload,
         opens=joint.bolt_load(preload=clamp, load=np.zeros_like(clamp), stiffness_share=SOFT_JOINT).opens_at,
         insert=side / column(insert.side) + long / column(insert.long),
         aground=_aground(craft, held, board_mass),

@@ -71,7 +71,6 @@ class Holding:
     wing: WingStrength
     stabiliser: WingStrength
     fuselage: Bent
-    fuselage_moment: Array  # (n, 2) N m
     socket: Array  # (n, 2) Pa
     socket_bears: Array  # (n,) Pa
     mount: Array  # (n,) N, on a screw of the motor
@@ -84,7 +83,6 @@ class Holding:
     heel: Array  # (n,) Pa, on the foam under a heel
     slam: Array  # (n,) Pa
     foam: Array  # (n,) Pa, what the foam bears pressed
-    sag: Array  # (n,) m, of the board
 
 
 def holding(
@@ -92,81 +90,75 @@ def holding(
     torque: Array, ride: Array,
 ) -> Holding:  # fmt: skip
     """Return what the cases ask of every other part; ``torque`` of the motor at a standstill, time of a ride (n,)."""
-    n, f = craft.designs, craft.structure.loads
-    half = [
-        np.stack([f.touchdown * f.uneven * loads.weight, 0.5 * loads.weight / np.cos(f.bank)], axis=1),
-        np.stack([0.5 * f.stabiliser * loads.weight] * 2, axis=1),
-    ]
-    steady = [0.5 * loads.weight, 0.25 * f.stabiliser * loads.weight]
-    cycles = np.maximum(f.rides * ride / fatigue.HOUR * FLIGHT_CYCLES, 1.0)
-    wings = [
-        _wing(craft, water, stuffs, held, flight, slice(k * n, (k + 1) * n), name, half[k], steady[k], cycles)
-        for k, name in enumerate(("wing", "stabiliser"))
-    ]
+    wings = _wings(craft, water, stuffs, held, flight, loads, ride)
     return Holding(
         wing=wings[0], stabiliser=wings[1], **_fuselage(craft, loads, stuffs), **_mount(craft, stuffs, loads, torque),
         **_board(craft, loads, stuffs, held),
     )  # fmt: skip
 
 
-def _part(section: beam.Section, rows: slice) -> tuple[Array, ...]:
-    kept = [beam.WRAP, beam.WALL]
-    return (
-        section.modulus[rows][..., kept], section.height[rows][..., kept], section.stiff_flat[rows],
-        section.stiff_twist[rows],
-    )  # fmt: skip
-
-
-def _wing(
-    craft: Craft, water: Water, stuffs: dict[str, Bears], held: Compliance, flight: Flight, rows: slice, name: str,
-    half: Array, steady: Array, cycles: Array,
-) -> WingStrength:  # fmt: skip
-    surface = getattr(craft, name)
-    span = 0.5 * surface.span
-    layers = (stuffs["laminate"], stuffs[name])
-    bears = np.maximum(
-        np.stack([np.minimum(each.tension, each.compression)[:, IN_USE] for each in layers], axis=-1), LEAST
+def _wings(
+    craft: Craft, water: Water, stuffs: dict[str, Bears], held: Compliance, flight: Flight, loads: Cases, ride: Array,
+) -> list[WingStrength]:  # fmt: skip
+    """Return the strength of wing and stabiliser, worked out one below the other."""
+    n, f, weight = craft.designs, craft.structure.loads, loads.weight
+    half = _both(
+        np.stack([f.touchdown * f.uneven * weight, 0.5 * weight / np.cos(f.bank), 0.5 * weight], axis=1),
+        np.stack([0.5 * f.stabiliser * weight] * 2 + [0.25 * f.stabiliser * weight], axis=1),
     )
-    gammas = np.stack([each.gamma for each in layers], axis=-1)
-    left = np.stack(
-        [fatigue.life_share(cycles=cycles, at_thousand=each.thousand, at_million=each.million) for each in layers],
-        axis=-1,
+    span = 0.5 * _both(craft.wing.span, craft.stabiliser.span)
+    layers = {
+        name: np.stack([_both(*(getattr(stuffs["laminate"], name),) * 2), _both(*(getattr(stuffs[part], name)
+        for part in ("wing", "stabiliser")))], axis=-1)
+        for name in ("tension", "compression", "gamma", "thousand", "million")
+    }  # fmt: skip
+    bears = np.maximum(np.minimum(layers["tension"], layers["compression"])[:, IN_USE], LEAST)
+    cycles = np.maximum(f.rides * ride / fatigue.HOUR * FLIGHT_CYCLES, 1.0)
+    left = fatigue.life_share(
+        cycles=np.tile(cycles, 2)[:, None], at_thousand=layers["thousand"], at_million=layers["million"]
     )
-    bent = _bend(held.wings, rows, half * span[:, None], bears, gammas)
-    mean = _bend(held.wings, rows, (steady * span)[:, None], bears, gammas)
-    swing = _bend(held.wings, rows, (SWING * NOTCH * steady * span)[:, None], bears * left, gammas)
-    if held.wings_bare is not None:
-        plain = np.array([[0.0, 1.0]])
-        bent, mean, swing = (
-            _longer(whole, _bend(held.wings_bare, rows, moment, np.where(plain > 0.0, each, np.inf), gammas))
-            for whole, moment, each in (
-                (bent, half * span[:, None], bears), (mean, (steady * span)[:, None], bears),
-                (swing, (SWING * NOTCH * steady * span)[:, None], bears * left),
-            )
-        )  # fmt: skip
+    moment = half * span[:, None]
+    bent = _bend(held, moment, bears, layers["gamma"])
+    swing = _bend(held, SWING * NOTCH * moment[:, -1:], bears * left, layers["gamma"])
+    strength = bent.strength[:, -1:]
     used = fatigue.goodman(
-        amplitude=swing.stress, mean_stress=mean.stress, fatigue_strength=swing.strength, tension_strength=mean.strength
-    )
-    stiff = held.wings.stiff_flat[rows]
-    even = ALONG * span[:, None]
-    lift = np.broadcast_to(_UNIT, even.shape) * (steady / (0.25 * np.pi * span))[:, None]
-    tip = beam.cantilever(place=even, bending_stiffness=stiff, spread_load=lift).deflection[:, -1]
-    return WingStrength(
-        bent=bent, tired=Bent(stress=used * mean.strength, strength=mean.strength, gamma=mean.gamma), deflection=tip,
-        half=span, divergence=_divergence(craft, water, held, flight, rows, name),
+        amplitude=swing.stress, mean_stress=bent.stress[:, -1:], fatigue_strength=swing.strength,
+        tension_strength=strength,
     )  # fmt: skip
+    lift = _UNIT * (half[:, -1] / (0.25 * np.pi * span))[:, None]
+    tip = beam.cantilever(
+        place=ALONG * span[:, None], bending_stiffness=held.wings.stiff_flat, spread_load=lift
+    ).deflection[:, -1]
+    fast = _divergence(craft, water, held, flight)
+    return [
+        WingStrength(
+            bent=Bent(stress=bent.stress[rows, :-1], strength=bent.strength[rows, :-1], gamma=bent.gamma[rows, :-1]),
+            tired=Bent(stress=(used * strength)[rows], strength=strength[rows], gamma=bent.gamma[rows, -1:]),
+            deflection=tip[rows], half=span[rows], divergence=fast[rows],
+        )
+        for rows in (slice(0, n), slice(n, 2 * n))
+    ]  # fmt: skip
 
 
-def _bend(section: beam.Section, rows: slice, moment: Array, bears: Array, gammas: Array) -> Bent:
-    """Return the worst of stations and layers for each case; ``moment`` is half lift times half span (n, cases)."""
-    modulus, height, stiff, _ = _part(section, rows)
-    per = modulus * height * (BENT / stiff)[..., None]
-    stress = moment[:, :, None, None] * per[:, None]
-    used = stress / bears[:, None, None, :]
+def _both(wing: Array, stabiliser: Array) -> Array:
+    """Return the rows of the wing and those of the stabiliser below them."""
+    return np.concatenate([wing, stabiliser])
+
+
+def _bend(held: Compliance, moment: Array, bears: Array, gammas: Array) -> Bent:
+    """Return the worst of stations and layers for each case; ``moment`` is half lift times half span (2 n, cases)."""
+    whole = _worst(held.wings, [beam.WRAP, beam.WALL], moment, bears, gammas)
+    if held.wings_bare is None:
+        return whole
+    return _longer(whole, _worst(held.wings_bare, [beam.WALL], moment, bears[:, 1:], gammas[:, 1:]))
+
+
+def _worst(section: beam.Section, kept: list[int], moment: Array, bears: Array, gammas: Array) -> Bent:
+    unit = section.modulus[..., kept] * section.height[..., kept] * (BENT / section.stiff_flat)[..., None]
+    used = moment[:, :, None, None] * (unit / bears[:, None, :])[:, None]
     flat = used.reshape(*used.shape[:2], -1)
     at = flat.argmax(axis=-1)
-    layer = at % bears.shape[-1]
-    strength = np.take_along_axis(bears, layer, axis=1)
+    strength = np.take_along_axis(bears, at % len(kept), axis=1)
     most = np.take_along_axis(flat, at[..., None], -1)[..., 0]
     wanted = (used * gammas[:, None, None, :]).reshape(flat.shape).max(axis=-1)
     return Bent(stress=most * strength, strength=strength, gamma=wanted / np.maximum(most, 1e-12))
@@ -180,14 +172,16 @@ def _longer(one: Bent, other: Bent) -> Bent:
     )
 
 
-def _divergence(craft: Craft, water: Water, held: Compliance, flight: Flight, rows: slice, name: str) -> Array:
-    surface = getattr(craft, name)
-    lifting = flight.foils.wing if name == "wing" else flight.foils.stabiliser
-    stiff = solve.rows(np.full((craft.designs, 1), DIVERGES_AT), ALONG, held.wings.stiff_twist[rows])[:, 0]
-    ahead = (held.wings.shear_centre_x[rows] - 0.25 * chords(surface)).mean(axis=1)
+def _divergence(craft: Craft, water: Water, held: Compliance, flight: Flight) -> Array:
+    """Return the divergence speeds of wing and stabiliser (2 n,) [m/s]."""
+    wing, tail, foils = craft.wing, craft.stabiliser, flight.foils
+    stiff = solve.rows(np.full((2 * craft.designs, 1), DIVERGES_AT), ALONG, held.wings.stiff_twist)[:, 0]
+    ahead = (held.wings.shear_centre_x - 0.25 * _both(chords(wing), chords(tail))).mean(axis=1)
     return beam.divergence(
-        torsion_stiffness=stiff, span=surface.span, chord=surface.area / surface.span, lift_ahead=ahead,
-        section_slope=lifting.section_slope.max(axis=1), density=water.density,
+        torsion_stiffness=stiff, span=_both(wing.span, tail.span),
+        chord=_both(wing.area / wing.span, tail.area / tail.span), lift_ahead=ahead,
+        section_slope=_both(foils.wing.section_slope.max(axis=1), foils.stabiliser.section_slope.max(axis=1)),
+        density=np.tile(water.density, 2),
     )  # fmt: skip
 
 
@@ -212,7 +206,7 @@ def _fuselage(craft: Craft, loads: Cases, stuffs: dict[str, Bears]) -> dict[str,
     )  # fmt: skip
     return {
         "fuselage": Bent(stress=used * strength, strength=np.broadcast_to(strength, used.shape), gamma=bears.gamma),
-        "fuselage_moment": moment, "socket": held.pressure, "socket_bears": bearing(bears.names).hole,
+        "socket": held.pressure, "socket_bears": bearing(bears.names).hole,
     }  # fmt: skip
 
 
@@ -257,5 +251,5 @@ def _board(craft: Craft, loads: Cases, stuffs: dict[str, Bears], held: Complianc
     return {
         "face": np.stack([made.face_stress] * 2, axis=1), "face_bears": np.stack([breaks, wrinkles], axis=1),
         "face_gamma": skin.gamma, "core": made.core_shear, "core_bears": foam.shear[:, IN_USE],
-        "heel": dent.pressure, "slam": given.slam, "foam": foam.compression[:, IN_USE], "sag": made.deflection,
+        "heel": dent.pressure, "slam": given.slam, "foam": foam.compression[:, IN_USE],
     }  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,6 +35,7 @@ KINDS_WHY = (
 )
 
 
+@functools.cache
 def kind(name: str) -> str:
     """Return the kind of a material of the book."""
     if name.startswith("printed"):
@@ -52,14 +54,13 @@ class Bears:
     kinds: tuple[str, ...]
     names: tuple[str, ...]
     gamma: Array
-    modulus: Array  # Pa, along the part
+    modulus: Array  # Pa, along the part, as warm as in use
     shear_modulus: Array
     poisson: Array
     tension: Array  # (n, 2) Pa, along the part, with heat and water in it
     compression: Array  # (n, 2)
     shear: Array  # (n, 2)
     in_layers: Array  # (n, 2) Pa, in the plane of the layers of a print
-    stiffness: Array  # (n, 2) share of the modulus
     thousand: Array  # share of strength after a thousand reversals
     million: Array
     hours: Array  # share of strength borne for hours
@@ -111,8 +112,8 @@ def stuffs(craft: Craft, sun: SunState) -> dict[str, Bears]:
     )  # fmt: skip
     fields = {
         "gamma": np.array([GAMMAS[each] for each in kinds]),
-        "modulus": np.where(up, book.modulus_across, book.modulus),
-        "shear_modulus": book.shear_modulus, "poisson": book.poisson,
+        "modulus": np.where(up, book.modulus_across, book.modulus) * warm.stiffness[:, IN_USE],
+        "shear_modulus": book.shear_modulus * warm.stiffness[:, IN_USE], "poisson": book.poisson,
         "tension": tension[:, None] * left,
         "compression": np.where(is_["metal"], book.proof, book.compression)[:, None] * left,
         "shear": shear[:, None] * left,
@@ -120,7 +121,7 @@ def stuffs(craft: Craft, sun: SunState) -> dict[str, Bears]:
             is_, metal=book.proof, printed=np.where(up, book.tension_low, book.across_low), wood=book.tension_low,
             rest=book.tension,
         )[:, None] * left,
-        "stiffness": warm.stiffness, "thousand": book.fatigue_thousand, "million": book.fatigue_million,
+        "thousand": book.fatigue_thousand, "million": book.fatigue_million,
         "hours": book.creep_hours, "standing": book.creep_standing, "softens": book.deflection_temperature,
         "is_print": is_["print"], "is_metal": is_["metal"],
     }  # fmt: skip
