@@ -371,7 +371,8 @@ def test_a_screen_without_our_signs_shows_plainer_ones() -> None:
 
 def test_a_plain_ask_loads_no_heavy_library() -> None:
     code = (
-        "import sys; from foilwright.cli import main; main(['ask', sys.argv[1], '--no-ways-out'])\nprint(*sys.modules, file=sys.stderr)"
+        "import sys; from foilwright.cli import main; main(['ask', sys.argv[1], '--no-ways-out'])"
+        "\nprint(*sys.modules, file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", code, str(LAKE)], capture_output=True, text=True, check=True)
     loaded = {name.partition(".")[0] for name in done.stderr.split()} | ({"numpy.ma"} & set(done.stderr.split()))

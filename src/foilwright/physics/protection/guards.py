@@ -254,7 +254,7 @@ def fuse_too_large(survey: Survey) -> list[Fault]:
         out.append(
             fault(
                 kind="fuse too large",
-                joints=(lead.name, *(one.name for one, at in zip(fuses, opens, strict=True) if np.any(np.isfinite(at)))),
+                joints=(lead.name, *(on.name for on, at in zip(fuses, opens, strict=True) if np.isfinite(at).any())),
                 wrong=f"{lead.name} is overloaded before a fuse opens",
                 do="use a thicker lead, or a smaller fuse at its beginning",
                 meaning="burns",
