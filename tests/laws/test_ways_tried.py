@@ -136,7 +136,8 @@ class Record:
 def record(designs: int, value: float) -> Record:
     rows = np.arange(designs)
     wide = np.broadcast_to(np.linspace(0.0, value, 3), (designs, 3))
-    inside = {"rows": rows, "cases": (wide.T, np.full(designs, np.nan)), "fixed": np.arange(5.0)}
+    stacked = np.repeat([value, 1.0], designs)
+    inside = {"rows": rows, "cases": (wide.T, np.full(designs, np.nan)), "fixed": np.arange(5.0), "stacked": stacked}
     return Record(designs=designs, values=np.full(designs, value), names=("sanded",) * designs, inside=inside)
 
 
@@ -178,7 +179,7 @@ def test_what_a_change_does_not_reach_is_as_if_worked_out(name: str) -> None:
     plain = ask(build)
     trials = Trials(plain, admissible(build, as_built=True), as_built=True)
     designs = [{path: value} for path, value in samples(build, open_=False)]
-    designs += [{path: value} for path, value in samples(build, open_=True)][::4]
+    designs += [{path: value} for path, value in samples(build, open_=True)]
     rows = trials.rows(designs)
     for stated in {trials.stated(design) for design in designs}:
         group = [k for k, design in enumerate(designs) if trials.stated(design) == stated and rows[k] >= 0]
@@ -187,8 +188,9 @@ def test_what_a_change_does_not_reach_is_as_if_worked_out(name: str) -> None:
             label = str(designs[k])
             assert np.array_equal(trials.out.verdict[rows[k]], fresh.verdict[row]), label
             assert np.array_equal(trials.out.applies[rows[k]], fresh.applies[row]), label
+            there = fresh.applies[row]
             np.testing.assert_allclose(
-                trials.out.margin[rows[k]], fresh.margin[row], rtol=1e-9, atol=1e-9, err_msg=label
+                trials.out.margin[rows[k]][there], fresh.margin[row][there], rtol=1e-9, atol=1e-9, err_msg=label
             )
 
 

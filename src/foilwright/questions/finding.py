@@ -199,6 +199,10 @@ class Maker:
         n = self.designs
         asked = _wide(required, n)
         capacity_known = np.where(np.isnan(asked), np.nan, _wide(capacity, n))
+        open_margin = Beyond(
+            model=model, variable="required margin", value=np.where(np.isnan(asked) | np.isnan(_wide(demand, n)) | np.isnan(_wide(capacity, n)), 1.0, 0.0), low=-0.5, high=0.5,
+            means="demand, capacity or the margin that it must have cannot be computed here", decides=True,
+        )  # fmt: skip
         asked = np.nan_to_num(asked)
         unknown = np.full(n, KNOWN) if is_missing is None else np.where(is_missing, MISSING, KNOWN).astype(np.int8)
         self.made.append(
@@ -210,7 +214,7 @@ class Maker:
                 unknown=unknown, missing=missing,
                 no_solution=np.zeros(n, dtype=bool) if no_solution is None else np.asarray(no_solution, dtype=bool),
                 applies=np.ones(n, dtype=bool) if applies is None else np.asarray(applies, dtype=bool),
-                sought=sought, beyond=tuple(beyond), temperature=temperature, relief=relief,
+                sought=sought, beyond=(*beyond, open_margin), temperature=temperature, relief=relief,
             )
         )  # fmt: skip
 
