@@ -220,7 +220,7 @@ def test_the_curves_are_equally_long_lists(tree: dict[str, Any]) -> None:
     for name, curve in tree["curves"].items():
         assert CURVES[name] <= set(curve)
         assert len({len(values) for values in curve.values()}) == 1
-        along = curve[{"endure": "time", "obey": "distance", "cool": "time"}.get(name, "speed")]
+        along = curve[{"endure": "time", "obey": "distance", "cool": "time", "hold": "below_board"}.get(name, "speed")]
         assert len(along) > 5
         assert all(low <= high for low, high in pairwise(along))
     causes = [values for key, values in tree["curves"]["fly"].items() if key.startswith("drag_")]

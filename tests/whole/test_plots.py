@@ -70,8 +70,10 @@ def test_axes_have_names_with_units_and_no_word_leaves_the_paper(answers: Answer
     figure = drawn(answers, name)
     wide, tall = figure.canvas.get_width_height()
     for axes in figure.axes:
-        assert not axes.axison or re.search(r"\[(N|%|°|°C|m|kW|V|A)\]$", axes.get_ylabel())
-    assert not figure.axes[-1].axison or re.search(r"\[(km/h|min|m)\]$", figure.axes[-1].get_xlabel())
+        beside = axes.get_shared_y_axes().get_siblings(axes)
+        named = [each.get_ylabel() for each in beside if each.get_ylabel()]
+        assert not axes.axison or re.search(r"\[(N|%|°|°C|m|cm|kW|V|A)\]$", named[0])
+    assert not figure.axes[-1].axison or re.search(r"\[(km/h|min|m|cm)\]$", figure.axes[-1].get_xlabel())
     ticks = {id(label) for axes in figure.axes for label in (*axes.get_xticklabels(), *axes.get_yticklabels())}
     for text in figure.findobj(Text):
         if text.get_text().strip() and text.get_visible() and id(text) not in ticks:
@@ -115,7 +117,7 @@ def test_names_of_thin_bands_stand_apart() -> None:
 
 def test_some_questions_only_are_drawn_without_the_other_verdicts(tmp_path: Path) -> None:
     answers = ask(load.scenario("lake"), questions=["rise"])
-    assert len(plots.write(answers, tmp_path)) == 2 * len(plots.PLOTS)
+    assert {path.stem for path in plots.write(answers, tmp_path)} == set(plots.PLOTS) - {"hold"}
     assert drawn(answers, "endure").texts[0].get_text() == "lake: the pack over the ride"
 
 

@@ -197,18 +197,14 @@ class Maker:
     ) -> None:
         """Add one finding; ``inputs`` are paths parted by spaces."""
         n = self.designs
-        asked = _wide(required, n)
-        capacity_known = np.where(np.isnan(asked), np.nan, _wide(capacity, n))
-        open_margin = Beyond(
-            model=model, variable="required margin", value=np.where(np.isnan(asked) | np.isnan(_wide(demand, n)) | np.isnan(_wide(capacity, n)), 1.0, 0.0), low=-0.5, high=0.5,
-            means="demand, capacity or the margin that it must have cannot be computed here", decides=True,
-        )  # fmt: skip
-        asked = np.nan_to_num(asked)
+        asks, gives, asked = _wide(demand, n), _wide(capacity, n), _wide(required, n)
+        open_margin = _not_computed(model, asks, gives, asked)
         unknown = np.full(n, KNOWN) if is_missing is None else np.where(is_missing, MISSING, KNOWN).astype(np.int8)
         self.made.append(
             Finding(
                 id=f"{self.question}.{key}", name=name, part=part, place=place, meaning=meaning,
-                demand=_wide(demand, n), capacity=capacity_known, unit=unit, required=asked,
+                demand=asks, capacity=np.where(np.isnan(asked), np.nan, gives), unit=unit,
+                required=np.nan_to_num(asked),
                 required_why=required_why, source=source, model=model, inputs=tuple(inputs.split()), kind=kind,
                 scale=scale, cases=cases, case=np.zeros(n, dtype=np.intp) if case is None else case,
                 unknown=unknown, missing=missing,
@@ -217,6 +213,15 @@ class Maker:
                 sought=sought, beyond=(*beyond, open_margin), temperature=temperature, relief=relief,
             )
         )  # fmt: skip
+
+
+def _not_computed(model: str, *numbers: Array) -> Beyond:
+    """Return what says so where a number of a finding came out as none, although no range of a model told it."""
+    none = np.isnan(numbers).any(axis=0)
+    return Beyond(
+        model=model, variable="numbers", value=np.where(none, 1.0, 0.0), low=0.0, high=0.5,
+        means="demand, capacity or the margin that it must have cannot be computed here", decides=True,
+    )  # fmt: skip
 
 
 def _wide(values: float | Array, designs: int) -> Array:

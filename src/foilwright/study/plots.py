@@ -251,7 +251,7 @@ def _fly(answers: Answers) -> Figure:
         told = "Flies at no speed; shown is the drag that flight would have"
     figure, (drag, power) = _figure(answers, f"drag and power in flight{_verdict(answers, 'fly')}", told, 2, 7.2,
                                     height_ratios=(3, 2))  # fmt: skip
-    low, high = (0.85 * slow, 1.12 * fast) if flies else _no_flight(curve)
+    low, high = (0.85 * min(slow, cruise), 1.12 * max(fast, cruise)) if flies else _no_flight(curve)
     shown = (curve["speed"] >= low) & (curve["speed"] <= high)
     speed = curve["speed"][shown] * KMH
     _stack(drag, speed, {name: curve[name][shown] for name, _, _ in CAUSES} | {"drag_wave": curve["drag_wave"][shown]})

@@ -35,7 +35,7 @@ class Plate:
 def _edges(edge: str | Sequence[str]) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
     """Return whether edges are clamped."""
     names = np.asarray(edge)
-    if not np.isin(names, EDGES).all():
+    if not set(names.ravel().tolist()) <= set(EDGES):
         raise ModelError(f"the edge of a plate is one of: {', '.join(EDGES)}")
     return np.asarray(names == "clamped")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foilwright.questions.finding import Finding, Maker
+from foilwright.questions.finding import KNOWN, Beyond, Finding, Maker
 from foilwright.questions.hold import base, board, mast, wings
 from foilwright.questions.state import State
 
@@ -23,15 +23,15 @@ class Hold:
         base.findings(make, state)
         wings.findings(make, state)
         board.findings(make, state)
-        _first(make)
+        _first(make, mast.beyond(state))
         mast.proof(make, state)
         return make.made
 
 
-def _first(make: Maker) -> None:
-    """Add what gives first: the least margin of all that breaks."""
+def _first(make: Maker, known: tuple[Beyond, ...]) -> None:
+    """Add what gives first: the least of all margins that are known of parts that break."""
     parts = [each for each in make.made if each.meaning == "breaks" and each.kind == "ratio"]
-    margins = np.stack([np.where(each.applies, each.margin, np.inf) for each in parts], axis=1)
+    margins = np.stack([np.where(each.applies & (each.reason == KNOWN), each.margin, np.inf) for each in parts], axis=1)
     at = margins.argmin(axis=1)
     least = margins[np.arange(make.designs), at]
     make.add(
@@ -40,6 +40,7 @@ def _first(make: Maker) -> None:
         required_why="the margin that it must have stands with the part itself",
         source="Least margin of all parts and load cases", cases=tuple(_lower(each.name) for each in parts), case=at,
         inputs=" ".join(dict.fromkeys(path for each in parts for path in each.inputs)),
+        beyond=known,
     )  # fmt: skip
 
 

@@ -108,8 +108,17 @@ def strength(make: Maker, state: State) -> None:
 
 def beyond(state: State) -> tuple[Beyond, ...]:
     """Return what the models of sections and materials say about the values they were used at."""
-    s = state.craft.structure
+    s, inside = state.craft.structure, state.compliance.inside
     return (
+        Beyond(
+            model=beam.foil_section.name,
+            variable="what runs inside over the room there",
+            value=inside.thick / inside.room,
+            low=0.0,
+            high=1.0,
+            means="a rod, bar or duct thicker than the mast leaves no section whose strength could be computed",
+            decides=True,
+        ),
         *used(beam.foil_section, wrap_share=s.mast.wrap * state.compliance.ply / state.craft.mast.chord),
         *used(material.at_temperature, temperature=state.sun.riding),
     )
@@ -129,7 +138,7 @@ def sunlit(make: Maker, key: str, *, name: str, part: str, lit: Array, softens: 
 
 def stiffness(make: Maker, state: State) -> None:
     """Add how far the mast gives, whether it buckles, and whether it may lie in the sun."""
-    m, craft, held, n = state.mast, state.craft, state.compliance, state.craft.designs
+    m, held, n = state.mast, state.compliance, state.craft.designs
     make.add(
         "mast.deflection", name=f"Deflection at the fuselage for {WEIGHT_PROOF:.0f} N from the side", part="mast",
         meaning="stops", demand=m.deflection, capacity=np.full(n, BOWS), unit="m", required=BOWS / SHOULD_BOW - 1.0,
@@ -150,16 +159,14 @@ def stiffness(make: Maker, state: State) -> None:
         source="Euler 1744, with the spring of the base in line", model=beam.euler_load.name,
         inputs=f"{STUFF} mast.length base.insert base.material {MASS}", beyond=beyond(state),
     )  # fmt: skip
-    spar = craft.structure.spar
-    thick = np.maximum(
-        np.where(spar.rods > 0.0, spar.rod_diameter, 0.0), np.where(spar.plate_width > 0.0, spar.plate_thickness, 0.0)
-    )
+    inside = held.inside
     make.add(
-        "mast.room", name="Room inside the mast for rods or flat bar", part="mast", meaning="stops", demand=thick,
-        capacity=held.room, unit="m", required=0.1, required_why="a fit needs a little play",
+        "mast.room", name="Room inside the mast for what runs along it", part="mast", meaning="stops",
+        demand=inside.thick, capacity=inside.room, unit="m", required=0.1, required_why="a fit needs a little play",
         source="Thickness of the section less its wall", model=beam.room.name,
-        inputs="mast.section mast.chord mast.wall mast.fill mast.rods mast.rod_diameter mast.plate_thickness",
-        applies=thick > 0.0,
+        inputs="mast.section mast.chord mast.wall mast.fill mast.rods mast.rod_diameter mast.plate_thickness mast.duct",
+        case=inside.is_duct.astype(np.intp), cases=("rods or flat bar", "duct for the leads"),
+        applies=inside.thick > 0.0,
     )  # fmt: skip
     sunlit(
         make, "mast.sun", name="Mast and base lying in the sun, below softening", part="mast", lit=state.sun.of("mast"),
@@ -177,11 +184,11 @@ def proof(make: Maker, state: State) -> None:
     make.add(
         "proof.load", name="Proof load hung sideways on the end of the mast", part="mast", meaning="breaks",
         demand=m.proof, capacity=gives, unit="N", required=0.0, required_why=tried, source=BEAM,
-        model=beam.stresses.name, inputs=inputs,
+        model=beam.stresses.name, inputs=inputs, beyond=beyond(state),
     )  # fmt: skip
     make.add(
         "proof.deflection", name="Deflection to expect under the proof load, and the one that shows a fault",
         part="mast", meaning="annoys", demand=m.proof_deflection, capacity=FAULT * m.proof_deflection, unit="m",
         required=0.0, required_why="a part that gives a quarter more than computed is not as it was drawn", source=BEAM,
-        model=beam.cantilever.name, inputs=inputs,
+        model=beam.cantilever.name, inputs=inputs, beyond=beyond(state),
     )  # fmt: skip

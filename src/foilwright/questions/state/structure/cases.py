@@ -129,7 +129,9 @@ def cases(craft: Craft, weights: Weights, drive: DriveState, run: Run, flight: F
     couple = steady.moment - steady.thrust * shaft + steady.drag * length
     middle = length - 0.5 * np.minimum(craft.targets.wing_depth, length)
     heavy = weight / np.cos(f.bank)
-    turn = np.minimum(SIDE * np.tan(f.bank) * weight * _grown(FOLLOWS * heavy / held.euler), roll_cap / middle)
+    aside = SIDE * np.tan(f.bank) * weight
+    grown = np.where(aside > 0.0, _grown(FOLLOWS * heavy / held.euler), 1.0)
+    turn = np.minimum(aside * grown, roll_cap / middle)
     uneven = (2.0 * f.uneven - 1.0) * f.touchdown * weight * HALF_LIFT * 0.5 * craft.wing.span
     pitched = f.touchdown * np.abs(steady.moment)
     landed = 1.0 / np.maximum(np.hypot((SIDE * weight * length + uneven) / roll_cap, pitched / pitch_cap), 1.0)

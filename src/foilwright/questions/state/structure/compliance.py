@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from foilwright.core.data import table
 from foilwright.core.model import Array
@@ -24,12 +25,21 @@ RESIN = 1150.0
 ALONG: Array = np.array([0.0, 0.3, 0.6, 0.85, 1.0])
 """Stations of a half wing, share of its length from the middle."""
 ROD_PLACES: Array = np.array([0.2, 0.32, 0.44])
-PLATE_PLACE = 0.32
-"""Places of rods and flat bar in the mast, share of the chord from its nose."""
+PLATE_PLACE, DUCT_PLACE = 0.32, 0.30
+"""Places of rods, flat bar and duct in the mast, share of the chord from its nose."""
 THINNEST = 2e-3
 """What must stay of a solid print around a rod or bar on either side [m]."""
 STIFF_FLANGE, PRINTED_FLANGE = 2e5, 1e4
 """Stiffness of a flange of metal or laminate, and of a print, against turning [N m/rad] (judgement)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inside:
+    """What runs along the inside of the mast and fits it worst (n,)."""
+
+    thick: Array  # m
+    room: Array  # m, height between the walls there
+    is_duct: npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +55,7 @@ class Compliance:
     euler: Array  # N, thrust at which the mast buckles sideways
     flex: Array  # rad/N, of the stabiliser on the fuselage
     half_speed: Array  # m/s, at which that flex halves the stabiliser's effect
-    room: Array  # m, height inside the mast for what runs along it
+    inside: Inside
 
 
 def compliance(craft: Craft, water: Water, stuffs: dict[str, Bears], foils: Foils) -> Compliance:
@@ -70,7 +80,7 @@ def compliance(craft: Craft, water: Water, stuffs: dict[str, Bears], foils: Foil
         mast=mast, mast_bare=bare, wings=wings,
         wings_bare=_wings(craft, stuffs, walls, np.zeros_like(wraps)) if (wraps > 0.0).any() else None,
         ply=ply, base=base, euler=1.0 / (1.0 / column + craft.mast.length / base), flex=flex,
-        half_speed=1.0 / np.sqrt(np.maximum(steep * flex, 1e-12)), room=_room(craft, walls),
+        half_speed=1.0 / np.sqrt(np.maximum(steep * flex, 1e-12)), inside=_inside(craft, walls),
     )  # fmt: skip
 
 
@@ -113,7 +123,8 @@ def _wrapped(stuffs: dict[str, Bears], wrap: Array) -> dict[str, Any]:
 def _mast(craft: Craft, stuffs: dict[str, Bears], walls: Array, wrap: Array) -> beam.Section:
     s, chord = craft.structure, craft.mast.chord[:, None]
     return beam.foil_section(
-        sections=craft.mast.section, chord=chord, duct=s.spar.duct[:, None], bars=_bars(craft, stuffs["spar"]),
+        sections=craft.mast.section, chord=chord, duct=s.spar.duct[:, None], duct_place=DUCT_PLACE,
+        bars=_bars(craft, stuffs["spar"]),
         **_walls([s.mast], [stuffs["mast"]], walls[: craft.designs], 1), **_wrapped(stuffs, wrap),
     )  # fmt: skip
 
@@ -167,7 +178,15 @@ def _base(craft: Craft, bears: Bears) -> Array:
     return 1.0 / (1.0 / book.columns["stiffness"][at] + 1.0 / flange)
 
 
-def _room(craft: Craft, walls: Array) -> Array:
-    chord = craft.mast.chord
+def _inside(craft: Craft, walls: Array) -> Inside:
+    chord, spar = craft.mast.chord, craft.structure.spar
     solid = np.minimum(walls[: craft.designs], THINNEST)
-    return beam.room(sections=craft.mast.section, chord=chord, place=PLATE_PLACE * chord, wall=solid)
+    thick = np.maximum(
+        np.where(spar.rods > 0.0, spar.rod_diameter, 0.0), np.where(spar.plate_width > 0.0, spar.plate_thickness, 0.0)
+    )
+    at_bars, at_duct = (
+        np.maximum(beam.room(sections=craft.mast.section, chord=chord, place=place * chord, wall=solid), 1e-6)
+        for place in (PLATE_PLACE, DUCT_PLACE)
+    )
+    is_duct = spar.duct / at_duct > thick / at_bars
+    return Inside(thick=np.where(is_duct, spar.duct, thick), room=np.where(is_duct, at_duct, at_bars), is_duct=is_duct)

@@ -223,7 +223,7 @@ def _breaking(section: beam.Section, bears: dict[str, Array], moment: str) -> Ar
 
 def along_mast(loads: Cases, mast: MastStrength) -> dict[str, Array]:
     """Return what acts along the mast of the first design, over all cases in the water, from the board down."""
-    down = np.unique(np.concatenate([np.linspace(0.0, 1.0, 41), [loads.shaft[0] / loads.length[0]]]))
+    down = np.sort(np.append(np.linspace(0.0, 1.0, 41), loads.shaft[0] / loads.length[0]))
     side, long = (np.abs(each[0, :CARRIED]) for each in (loads.sideways(down), loads.lengthways(down)))
     used = np.hypot(side / mast.sideways[0], long / mast.lengthways[0])
     return {
