@@ -1,0 +1,1 @@
+"""The page: the whole craft, live, in a browser of this machine."""
