@@ -73,7 +73,7 @@ def test_axes_have_names_with_units_and_no_word_leaves_the_paper(answers: Answer
         beside = axes.get_shared_y_axes().get_siblings(axes)
         named = [each.get_ylabel() for each in beside if each.get_ylabel()]
         assert not axes.axison or re.search(r"\[(N|%|°|°C|m|cm|kW|V|A)\]$", named[0])
-    assert not figure.axes[-1].axison or re.search(r"\[(km/h|min|m|cm)\]$", figure.axes[-1].get_xlabel())
+    assert not figure.axes[-1].axison or re.search(r"\[(km/h|min|m|cm|N·m)\]$", figure.axes[-1].get_xlabel())
     ticks = {id(label) for axes in figure.axes for label in (*axes.get_xticklabels(), *axes.get_yticklabels())}
     for text in figure.findobj(Text):
         if text.get_text().strip() and text.get_visible() and id(text) not in ticks:

@@ -229,11 +229,28 @@ def _wide(values: float | Array, designs: int) -> Array:
     return array if array.shape == (designs,) else np.broadcast_to(array, (designs,))
 
 
-def gravity(finding: Finding, row: int) -> tuple[int, int, float, str]:
-    """Return the sort key of a finding for one design: verdict, meaning, least margin first."""
-    shortfall = float(finding.shortfall[row])
+def is_flag(finding: Finding, row: int) -> bool:
+    """Say whether a finding is a plain right or wrong, such as the hand of a thread."""
     return (
-        int(finding.verdict[row]),
+        finding.kind == "difference"
+        and finding.unit == "1"
+        and float(finding.demand[row]) == 1.0
+        and float(finding.capacity[row]) in (0.0, 1.0)
+        and float(finding.required[row]) == 0.0
+    )
+
+
+def gravity(finding: Finding, row: int) -> tuple[int, int, float, str]:
+    """Return the sort key of a finding for one design: verdict, meaning, least margin first.
+
+    What is as it must be has no margin: it comes after what has one.
+    """
+    verdict = int(finding.verdict[row])
+    shortfall = float(finding.shortfall[row])
+    if verdict == len(VERDICTS) - 1 and is_flag(finding, row):
+        shortfall = np.inf
+    return (
+        verdict,
         MEANINGS.index(finding.meaning),
         shortfall if np.isfinite(shortfall) else (-np.inf if finding.no_solution[row] else np.inf),
         finding.id,

@@ -9,7 +9,7 @@ import numpy as np
 
 from foilwright.core import units
 from foilwright.questions.ask import Answers
-from foilwright.questions.finding import NO_SOLUTION, VERDICTS, WHY, Finding, gravity
+from foilwright.questions.finding import NO_SOLUTION, VERDICTS, WHY, Finding, gravity, is_flag
 from foilwright.questions.state.reasons import REASONS
 from foilwright.questions.state.run import PLACE_SCALE
 
@@ -137,17 +137,6 @@ def compared(finding: Finding, row: int) -> str:
         return f"nothing is asked, has {amount(capacity, finding.unit)}"
     pair = _pair(finding, demand, capacity, row)
     return f"{pair}: {margin(finding, row)}" if pair else margin(finding, row)
-
-
-def is_flag(finding: Finding, row: int) -> bool:
-    """Say whether a finding is a plain right or wrong, such as the hand of a thread."""
-    return (
-        finding.kind == "difference"
-        and finding.unit == "1"
-        and float(finding.demand[row]) == 1.0
-        and float(finding.capacity[row]) in (0.0, 1.0)
-        and float(finding.required[row]) == 0.0
-    )
 
 
 def _pair(finding: Finding, demand: float, capacity: float, row: int) -> str:

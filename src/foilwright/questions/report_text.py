@@ -11,7 +11,7 @@ import numpy as np
 from foilwright.assemble import Assumption
 from foilwright.questions import report
 from foilwright.questions.ask import QUESTIONS, Answers
-from foilwright.questions.finding import VERDICTS, Finding
+from foilwright.questions.finding import VERDICTS, Finding, is_flag
 
 WIDE = 80
 LEFT, RIGHT, STEP = 6, 10, 0.1
@@ -147,7 +147,7 @@ def _beside(front: str, column: int, told: str) -> list[str]:
 
 
 def _bar_of(finding: Finding, row: int) -> str:
-    if finding.reason[row] or report.is_flag(finding, row):
+    if finding.reason[row] or is_flag(finding, row):
         return ""
     return bar(float(finding.margin[row]) / finding.scale, float(finding.required[row]) / finding.scale)
 

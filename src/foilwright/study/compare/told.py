@@ -8,7 +8,7 @@ from typing import Any
 from foilwright.build.build import Value
 from foilwright.core import units
 from foilwright.questions import report
-from foilwright.questions.finding import Finding
+from foilwright.questions.finding import Finding, is_flag
 from foilwright.questions.report_json import number
 from foilwright.questions.report_text import NUMBERS, WIDE, wrapped
 from foilwright.study.compare.differences import Change, Comparison, Effect
@@ -135,7 +135,7 @@ def _spare(finding: Finding | None) -> str:
         return "-"
     if finding.reason[0]:
         return "never" if report.never(finding, 0) else "none"
-    if report.is_flag(finding, 0):
+    if is_flag(finding, 0):
         return "right" if finding.margin[0] >= 0.0 else "wrong"
     margin = float(finding.margin[0])
     if not math.isfinite(margin):
