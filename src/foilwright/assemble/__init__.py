@@ -11,6 +11,7 @@ from foilwright.assemble import box as dry
 from foilwright.assemble import parts, wiring
 from foilwright.assemble.reader import Assumption, Reader, assumption, numbers
 from foilwright.assemble.structure import structure
+from foilwright.assemble.workshop import workshop
 from foilwright.build.build import Build
 from foilwright.build.vary import Varied, checked
 from foilwright.shape.mass import masses
@@ -115,6 +116,7 @@ def _craft(read: Reader) -> c.Craft:
         factors=c.Factors(
             **numbers(read, "factors", "board_drag wing_lift wing_drag propeller_efficiency pack_resistance")
         ),
+        workshop=workshop(read),
         mass_ratio=np.full(read.designs, np.nan),
         balance_shift=np.full(read.designs, np.nan),
     )

@@ -60,6 +60,8 @@ OTHER_NAMES = {
     "kg/m2": "kg/m^2",
     "minutes": "min",
     "hours": "h",
+    "days": "day",
+    "weeks": "week",
     "Ohm": "ohm",
     "mOhm": "mohm",
     "inch": "in",

@@ -14,6 +14,7 @@ import numpy.typing as npt
 
 from foilwright.craft.structure import Structure
 from foilwright.craft.wiring import Charger, Cooling, Harness
+from foilwright.craft.workshop import Workshop
 
 Array = npt.NDArray[np.float64]
 Names = tuple[str, ...]
@@ -381,5 +382,6 @@ class Craft:
     targets: Targets
     structure: Structure
     factors: Factors
+    workshop: Workshop
     mass_ratio: Array  # weighed whole craft over computed, NaN where not weighed
     balance_shift: Array  # m, measured minus computed balance point, NaN where not measured

@@ -19,6 +19,7 @@ from foilwright.build.schema.power import CELL_KINDS, Cell, Controller, Gear, Mo
 from foilwright.build.schema.radio import Radio
 from foilwright.build.schema.structure import Base, Laminate, Loads, Sun
 from foilwright.build.schema.wiring import Charger, Joint, Wires
+from foilwright.build.schema.workshop import Workshop
 
 __all__ = [
     "BEHIND",
@@ -73,6 +74,7 @@ class Root(Block):
     sun: Sun = Sun()
     loads: Loads = Loads()
     factors: Factors = Factors()
+    workshop: Workshop = Workshop()
     measured: Measured = Measured()
     materials: dict[str, Material] = Field(default_factory=dict)
 
@@ -103,6 +105,7 @@ TABLES: dict[str, type[Block]] = {
     "sun": Sun,
     "loads": Loads,
     "factors": Factors,
+    "workshop": Workshop,
     "measured": Measured,
 }
 """The plain tables by name, in the order of the file."""
@@ -132,6 +135,7 @@ OPTIONAL = frozenset(
         "sun",
         "loads",
         "factors",
+        "workshop",
         "measured",
     }
 )
