@@ -11,8 +11,10 @@ import numpy as np
 import clock
 from foilwright.build import load
 from foilwright.questions.ask import ask
+from foilwright.study import spread, ways
 
 LAKE = load.scenario("lake")
+FIVE = ("afloat", "rise", "fly", "push", "endure")
 RANGES = {
     "wing.area": (0.07, 0.21), "wing.span": (0.6, 1.2), "rider.mass": (45.0, 110.0), "mast.length": (0.4, 0.95),
     "propeller.pitch": (0.09, 0.2), "stabiliser.incidence": (-0.07, 0.02), "pack.temperature": (273.0, 305.0),
@@ -24,20 +26,31 @@ def _designs(count: int) -> dict[str, np.ndarray]:
     return {path: random.uniform(low, high, count) for path, (low, high) in RANGES.items()}
 
 
-def _many(count: int) -> float:
+def _many(count: int, questions: tuple[str, ...] = ()) -> float:
     vary = _designs(count)
     start = time.perf_counter()
-    ask(LAKE, vary=vary)
+    ask(LAKE, vary=vary, questions=questions)
     return time.perf_counter() - start
 
 
-def one_build() -> clock.Timing:
+def _warm(name: str, most: float, questions: tuple[str, ...]) -> clock.Timing:
+    seconds = clock.call(lambda: ask(LAKE, questions=questions), repeats=31)
+    return clock.Timing(name=f"one build, warm, {name}", seconds=seconds, most_seconds=most)
+
+
+def one_build_first_five() -> clock.Timing:
     """Time a warm ask of the first five questions."""
-    five = ("afloat", "rise", "fly", "push", "endure")
-    return clock.Timing(
-        name="one build, warm, five questions", seconds=clock.call(lambda: ask(LAKE, questions=five), repeats=31),
-        most_seconds=0.020,
-    )  # fmt: skip
+    return _warm("first five questions", 0.020, FIVE)
+
+
+def one_build() -> clock.Timing:
+    """Time a warm ask of every question."""
+    return _warm("every question", 0.035, ())
+
+
+def ten_thousand_first_five() -> clock.Timing:
+    """Time ten thousand designs through the first five questions."""
+    return clock.Timing(name="10,000 designs, first five questions", seconds=_many(10_000, FIVE), most_seconds=6.0)
 
 
 def ten_thousand() -> clock.Timing:
@@ -46,7 +59,30 @@ def ten_thousand() -> clock.Timing:
     used = (
         resource.getrusage(resource.RUSAGE_SELF).ru_maxrss + resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
     ) / 2**20
-    return clock.Timing(name=f"10,000 designs (peak {used:.2f} of 2 GiB)", seconds=seconds, most_seconds=6.0)
+    return clock.Timing(name=f"10,000 designs (peak {used:.2f} of 2 GiB)", seconds=seconds, most_seconds=12.0)
+
+
+def hold_of_ten_thousand() -> clock.Timing:
+    """Time what `hold` adds to ten thousand designs."""
+    with_it = _many(10_000, (*FIVE, "hold"))
+    return clock.Timing(
+        name="10,000 designs, what `hold` adds", seconds=with_it - _many(10_000, FIVE), most_seconds=3.0
+    )
+
+
+def all_ways_out() -> clock.Timing:
+    """Time the search of all ways out of the craft that does not rise."""
+    build = load.scenario("first-try")
+    answers = ask(build)
+    seconds = clock.call(lambda: ways.find(answers), repeats=3)
+    return clock.Timing(name="all ways out of first-try", seconds=seconds, most_seconds=2.0)
+
+
+def spread_of_two_thousand() -> clock.Timing:
+    """Time a spread of 2,000 samples."""
+    return clock.Timing(
+        name="a spread of 2,000", seconds=clock.call(lambda: spread.spread(LAKE, 2000), repeats=3), most_seconds=3.0
+    )
 
 
 def growth() -> clock.Timing:
@@ -73,4 +109,7 @@ def foreign_wing() -> clock.Timing:
     return clock.Timing(name="one foreign wing solve (one wing, one angle)", seconds=clock.call(solve, repeats=5))
 
 
-BENCHMARKS = (one_build, ten_thousand, growth, foreign_wing)
+BENCHMARKS = (
+    one_build_first_five, one_build, ten_thousand_first_five, ten_thousand, hold_of_ten_thousand, growth,
+    all_ways_out, spread_of_two_thousand, foreign_wing,
+)  # fmt: skip

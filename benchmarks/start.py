@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import clock
+import foilwright
 from clock import Timing
 
 
@@ -17,4 +20,13 @@ def loading_every_model() -> Timing:
     return Timing(name="process: every physics model", seconds=clock.process("-c", code))
 
 
-BENCHMARKS = (importing_the_package, loading_every_model)
+def asking() -> Timing:
+    """Ask every question about the lake craft in a process of its own."""
+    lake = Path(foilwright.__file__).parent / "data" / "scenarios" / "lake.toml"
+    return Timing(
+        name="process: ask lake.toml --no-ways-out", most_seconds=1.0, most_ratio=12.0,
+        seconds=clock.process("-m", "foilwright", "ask", str(lake), "--no-ways-out"),
+    )  # fmt: skip
+
+
+BENCHMARKS = (importing_the_package, loading_every_model, asking)

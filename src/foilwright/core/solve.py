@@ -143,7 +143,7 @@ def even_rows(share: Array, *values: Array) -> tuple[Array, ...]:
 def _place(x: Array, nodes: Array) -> tuple[npt.NDArray[np.intp], Array]:
     """Return the cell of each ``x`` and its share of the cell; NaN share outside the nodes."""
     lead = np.broadcast_shapes(x.shape[:-1], nodes.shape[:-1])
-    x = np.broadcast_to(x, lead + x.shape[-1:])
+    x = x if x.shape[:-1] == lead else np.broadcast_to(x, lead + x.shape[-1:])
     if nodes.ndim == 1:
         place = np.clip(np.searchsorted(nodes, x, side="right") - 1, 0, nodes.size - 2)
         start, end = nodes[place], nodes[place + 1]

@@ -165,6 +165,17 @@ class Maker:
     question: str
     designs: int
     made: list[Finding] = field(default_factory=list)
+    first: npt.NDArray[np.intp] = field(init=False)
+    known: Code = field(init=False)
+    yes: Flag = field(init=False)
+    no: Flag = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Make what most findings share."""
+        for name, value, kind in (("first", 0, np.intp), ("known", KNOWN, np.int8), ("yes", 1, bool), ("no", 0, bool)):
+            shared = np.full(self.designs, value, dtype=kind)
+            shared.setflags(write=False)
+            object.__setattr__(self, name, shared)
 
     def add(
         self,
@@ -198,35 +209,34 @@ class Maker:
         """Add one finding; ``inputs`` are paths parted by spaces."""
         n = self.designs
         asks, gives, asked = _wide(demand, n), _wide(capacity, n), _wide(required, n)
-        open_margin = _not_computed(model, asks, gives, asked)
-        unknown = np.full(n, KNOWN) if is_missing is None else np.where(is_missing, MISSING, KNOWN).astype(np.int8)
+        none = np.isnan(asks) | np.isnan(gives) | np.isnan(asked)
+        if none.any():
+            gives, asked = np.where(np.isnan(asked), np.nan, gives), np.nan_to_num(asked)
         self.made.append(
             Finding(
-                id=f"{self.question}.{key}", name=name, part=part, place=place, meaning=meaning,
-                demand=asks, capacity=np.where(np.isnan(asked), np.nan, gives), unit=unit,
-                required=np.nan_to_num(asked),
-                required_why=required_why, source=source, model=model, inputs=tuple(inputs.split()), kind=kind,
-                scale=scale, cases=cases, case=np.zeros(n, dtype=np.intp) if case is None else case,
-                unknown=unknown, missing=missing,
-                no_solution=np.zeros(n, dtype=bool) if no_solution is None else np.asarray(no_solution, dtype=bool),
-                applies=np.ones(n, dtype=bool) if applies is None else np.asarray(applies, dtype=bool),
-                sought=sought, beyond=(*beyond, open_margin), temperature=temperature, relief=relief,
+                id=f"{self.question}.{key}", name=name, part=part, place=place, meaning=meaning, demand=asks,
+                capacity=gives, unit=unit, required=asked, required_why=required_why, source=source, model=model,
+                inputs=tuple(inputs.split()), kind=kind, scale=scale, cases=cases,
+                case=self.first if case is None else case,
+                unknown=self.known if is_missing is None else np.where(is_missing, MISSING, KNOWN).astype(np.int8),
+                missing=missing, no_solution=self.no if no_solution is None else np.asarray(no_solution, dtype=bool),
+                applies=self.yes if applies is None else np.asarray(applies, dtype=bool),
+                sought=sought, beyond=(*beyond, _not_computed(model, none)), temperature=temperature, relief=relief,
             )
         )  # fmt: skip
 
 
-def _not_computed(model: str, *numbers: Array) -> Beyond:
+def _not_computed(model: str, none: Flag) -> Beyond:
     """Return what says so where a number of a finding came out as none, although no range of a model told it."""
-    none = np.isnan(numbers).any(axis=0)
     return Beyond(
-        model=model, variable="numbers", value=np.where(none, 1.0, 0.0), low=0.0, high=0.5,
+        model=model, variable="numbers", value=none.astype(np.float64), low=0.0, high=0.5,
         means="demand, capacity or the margin that it must have cannot be computed here", decides=True,
     )  # fmt: skip
 
 
 def _wide(values: float | Array, designs: int) -> Array:
     array = np.asarray(values, dtype=np.float64)
-    return array if array.shape == (designs,) else np.broadcast_to(array, (designs,))
+    return array if array.shape == (designs,) else np.full(designs, array)
 
 
 def is_flag(finding: Finding, row: int) -> bool:
