@@ -253,12 +253,12 @@ def is_flag(finding: Finding, row: int) -> bool:
 def gravity(finding: Finding, row: int) -> tuple[int, int, float, str]:
     """Return the sort key of a finding for one design: verdict, meaning, least margin first.
 
-    What is as it must be has no margin: it comes after what has one.
+    What is as it must be has no margin: it comes last.
     """
     verdict = int(finding.verdict[row])
-    shortfall = float(finding.shortfall[row])
     if verdict == len(VERDICTS) - 1 and is_flag(finding, row):
-        shortfall = np.inf
+        return (verdict, len(MEANINGS), np.inf, finding.id)
+    shortfall = float(finding.shortfall[row])
     return (
         verdict,
         MEANINGS.index(finding.meaning),
