@@ -53,6 +53,12 @@ EXTRAS: tuple[Extra, ...] = (
         modules=("typst",),
         megabytes=85,
     ),
+    Extra(
+        name="cad",
+        adds="solids of wing, mast, box and jigs as STEP, STL and 3MF, in printing orientation",
+        modules=("build123d", "trimesh", "lib3mf"),
+        megabytes=480,
+    ),
 )
 """Every optional part; the same names as in ``[project.optional-dependencies]``."""
 
