@@ -22,6 +22,7 @@ from foilwright.questions.endure import Endure
 from foilwright.questions.finding import VERDICTS, Beyond, Finding, gravity
 from foilwright.questions.fly import Fly
 from foilwright.questions.hold import Hold
+from foilwright.questions.makeable import Makeable
 from foilwright.questions.names import unknown
 from foilwright.questions.obey import Obey
 from foilwright.questions.push import Push
@@ -45,7 +46,7 @@ class Question(Protocol):
 
 
 QUESTIONS: tuple[Question, ...] = (
-    Afloat(), Rise(), Fly(), Push(), Endure(), Hold(), Dry(), Obey(), Wire(), Cool(), Charge(),
+    Afloat(), Rise(), Fly(), Push(), Endure(), Hold(), Dry(), Obey(), Wire(), Cool(), Charge(), Makeable(),
 )  # fmt: skip
 """Every question that has landed, in the order in which a maker meets them."""
 

@@ -162,7 +162,7 @@ def margin(finding: Finding, row: int) -> str:
     elif has >= TIMES:
         return f"{_times(1.0 + has)} times that" + (f", needs {1.0 + needs:.3g} times" if needs > 0.0 else "")
     else:
-        spare, must = percent(abs(has)), percent(needs)
+        spare, must = percent(abs(has)) if has > -1.0 else "all of it", percent(needs)
     told = f"{spare} to spare" if has >= 0.0 else f"{spare} short"
     if needs <= 0.0:
         return told

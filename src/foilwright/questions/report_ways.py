@@ -13,11 +13,16 @@ from foilwright.questions.report_text import WIDE, wrapped
 from foilwright.questions.way import Change, Way, WaysOut
 
 SHOWN, MANY = 2, 12
-"""Ways out of one finding in the text, and from how many findings on only the best; the JSON has more."""
+"""Ways out of one finding in the text, and from how many findings on by change; the JSON has more."""
 HOW = (
     "What would cure what fails or is slim: for each finding the smallest change of one field, of two where no"
     " single one is enough, best first, worked out through all models. Beach: it is set or ridden otherwise;"
     " workshop: something is made, bought or rebuilt."
+)
+BY_CHANGE = (
+    "What would cure what fails or is slim: the fewest changes that clear most, each of one field, or of two where no"
+    " single one is enough, worked out through all models. Beach: it is set or ridden otherwise; workshop: something"
+    " is made, bought or rebuilt. The ways out of each finding by itself: --json."
 )
 TAKES = {"none": "no cost", "low": "low cost", "medium": "middling cost", "high": "high cost"}
 
@@ -60,8 +65,16 @@ def text(found: WaysOut, answers: Answers, row: int = 0) -> str:
     """Return the ways out in plain words; empty where nothing needs one."""
     if not (found.ways or found.without):
         return ""
-    lines = ["WAYS OUT", *wrapped(HOW, "  ")]
-    shown = SHOWN if len({way.finding for way in found.ways}) <= MANY else 1
+    if len({way.finding for way in found.ways}) <= MANY:
+        lines = ["WAYS OUT", *wrapped(HOW, "  "), *_by_finding(found, answers, row)]
+    else:
+        lines = ["WAYS OUT", *wrapped(BY_CHANGE, "  "), *_by_change(found, answers, row)]
+    return "\n".join([*lines, *_together(found, answers)]) + "\n"
+
+
+def _by_finding(found: WaysOut, answers: Answers, row: int) -> list[str]:
+    """Return the best ways out of each finding, the gravest finding first."""
+    lines: list[str] = []
     enough = found.together is not None and not found.together.failing
     alone = "no change of one field or of two clears it" + ("; those applied together below do" if enough else "")
     for finding, verdict in report.ranked(answers, row):
@@ -69,11 +82,33 @@ def text(found: WaysOut, answers: Answers, row: int = 0) -> str:
         if ways or finding.id in found.without:
             told = verdict.upper() if verdict == "fails" else verdict
             lines += wrapped(f"{told:<7}  {finding.name}", "  ", hang=9)
-        for way in ways[:shown]:
+        for way in ways[:SHOWN]:
             lines += wrapped(f"- {way.text}. {_takes(way)}.", " " * 11, hang=2)
         if finding.id in found.without:
             lines += wrapped(f"- {alone}.", " " * 11, hang=2)
-    return "\n".join([*lines, *_together(found, answers)]) + "\n"
+    return lines
+
+
+def _by_change(found: WaysOut, answers: Answers, row: int) -> list[str]:
+    """Return changes, each with all that it clears and no change before it does; those that clear most first."""
+    ranked = report.ranked(answers, row)
+    left = {way.finding for way in found.ways}
+    lines: list[str] = []
+    while left:
+        useful = [each for each in found.ways if each.clears & left]
+        way = max(useful, key=lambda each: len(each.clears & left) - 2 * (each.breaks + each.deepens))
+        changes = " and ".join(change.told for change in way.changes)
+        lines += wrapped(f"- {changes} ({way.place}). {_takes(way)}.", "  ", hang=2)
+        lines += wrapped(f"{'; '.join(way.besides)}.", "    ", hang=2) if way.besides else []
+        for finding, verdict in ranked:
+            if finding.id in way.clears & left:
+                told = verdict.upper() if verdict == "fails" else verdict
+                lines += wrapped(f"clears {told:<6} {finding.name}", "    ", hang=14)
+        left -= way.clears
+    without = [finding.name for finding, _ in ranked if finding.id in found.without]
+    if without:
+        lines += wrapped(f"No change of one field or of two clears: {'; '.join(without)}.", "  ", hang=2)
+    return lines
 
 
 def _takes(way: Way) -> str:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 Value = float | int | str | bool
+DEEPER = 1.05
+"""What is short counts as clearly shorter from this share of it on."""
 Pair = tuple[float | None, float | None]
 """Before and after; None where there is no number."""
 
@@ -44,7 +46,29 @@ class Way:
     """Verdict of every other finding whose verdict changes, by id; ``not asked`` where it has no object."""
     numbers: Mapping[str, Pair]
     """The flat numbers that change, in SI."""
+    besides: tuple[str, ...]
+    """What it does to the numbers asked for first, and what becomes worse, in words."""
     text: str
+
+    @property
+    def clears(self) -> frozenset[str]:
+        """Return every finding that it clears, by id."""
+        others = {name for name, (was, now) in self.verdicts.items() if was in ("fails", "slim") and now == "sound"}
+        return frozenset(others | {self.finding})
+
+    @property
+    def breaks(self) -> int:
+        """Return how many other findings fail that did not."""
+        return sum(now == "fails" != was for was, now in self.verdicts.values())
+
+
+    @property
+    def deepens(self) -> int:
+        """Return how many other findings that lack something lack clearly more of it."""
+        return sum(
+            before is not None and after is not None and before < 0.0 and after < DEEPER * before
+            for before, after in self.effects.values()
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -111,8 +111,9 @@ class Mesh:
         matrix = (across.T * self.conductance[..., None, :]) @ across
         out = np.zeros((*matrix.shape[:-2], self.island.size, drawn.shape[-1]))
         currents = along * source
+        inverse = np.linalg.inv(matrix)
         for _ in range(3):
-            step = np.linalg.solve(matrix, across.T @ currents - drawn[self.kept])
+            step = inverse @ (across.T @ currents - drawn[self.kept])
             out[..., self.kept, :] += step
             currents = currents - along * (across @ step)
         return out, currents

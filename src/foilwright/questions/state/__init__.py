@@ -23,6 +23,7 @@ from foilwright.questions.state.foils import Foils, foils
 from foilwright.questions.state.heat import HeatState, heat_state
 from foilwright.questions.state.link import Link, link
 from foilwright.questions.state.loads import Loads, loads_state
+from foilwright.questions.state.making import Making, making
 from foilwright.questions.state.motions import Motions, motions
 from foilwright.questions.state.network import LookState, look_state
 from foilwright.questions.state.points import Points, points
@@ -46,7 +47,7 @@ from foilwright.questions.state.structure import (
     stuffs,
     sun_state,
 )
-from foilwright.questions.state.supply import SupplyState, supply_state
+from foilwright.questions.state.supply import CellState, SupplyState, cell_state, supply_state
 from foilwright.questions.state.weights import Weights, weights
 
 __all__ = ["SPEEDS", "State"]
@@ -98,9 +99,14 @@ class State:
         return drawn(self.craft)
 
     @_once
+    def cells(self: State) -> CellState:
+        """The cells of the pack."""
+        return cell_state(self.craft)
+
+    @_once
     def supply(self: State) -> SupplyState:
         """The pack as a source."""
-        return supply_state(self.craft, self.weights, self.drawn)
+        return supply_state(self.craft, self.weights, self.drawn, self.cells)
 
     @_once
     def drive(self: State) -> DriveState:
@@ -166,8 +172,8 @@ class State:
     @_once
     def looks(self: State) -> LookState:
         """The drawn wiring looked at with every rule."""
-        s = self.supply
-        return look_state(self.craft, self.drawn, s.tables, np.asarray(s.limits.charge_end), s.cell_resistance)
+        one = self.cells
+        return look_state(self.craft, self.drawn, one.tables, np.asarray(one.limits.charge_end), one.resistance)
 
     @_once
     def checks(self: State) -> dict[str, Check]:
@@ -225,3 +231,8 @@ class State:
     def charging(self: State) -> ChargeState:
         """Charging after the ride."""
         return charge_state(self.craft, self.supply, self.ride)
+
+    @_once
+    def making(self: State) -> Making:
+        """What it takes to make it."""
+        return making(self.craft, self.weights)

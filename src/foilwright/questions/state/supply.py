@@ -28,6 +28,15 @@ SPECIFIC_HEAT = 1000.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CellState:
+    """One cell of the pack, by its kind and what is stated of it; arrays (n,)."""
+
+    tables: cells.CellTables
+    limits: cells.CellLimits
+    resistance: Array  # ohm, sustained, 25 degC, half charge
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SupplyState:
     """Pack and cells; arrays (n,)."""
 
@@ -46,14 +55,19 @@ class SupplyState:
     heat_capacity: Array  # J/K
 
 
-def supply_state(craft: Craft, weights: Weights, drawn: tuple[Drawn, ...]) -> SupplyState:
-    """Return the supply of a craft, its copper and cells as warm as steady flight makes them."""
+def cell_state(craft: Craft) -> CellState:
+    """Return the cells of a craft."""
     p = craft.pack
     tables = cells.gather(kinds=p.kind)
-    limits = cells.limits(kinds=p.kind)
     by_kind = tables.reference_resistance * tables.nominal_capacity / p.capacity
-    found = craft.factors.pack_resistance
-    resistance = np.where(np.isnan(p.cell_resistance), by_kind, p.cell_resistance) * found
+    resistance = np.where(np.isnan(p.cell_resistance), by_kind, p.cell_resistance) * craft.factors.pack_resistance
+    return CellState(tables=tables, limits=cells.limits(kinds=p.kind), resistance=resistance)
+
+
+def supply_state(craft: Craft, weights: Weights, drawn: tuple[Drawn, ...], cell: CellState) -> SupplyState:
+    """Return the supply of a craft, its copper and cells as warm as steady flight makes them."""
+    p = craft.pack
+    tables, limits, resistance = cell.tables, cell.limits, cell.resistance
     stop = np.where(np.isnan(p.stop_voltage), limits.stop, p.stop_voltage) * p.series
     charge = p.start_charge - HALF * (p.start_charge - p.stop_charge)
     mass = p.series * p.parallel * p.cell_mass

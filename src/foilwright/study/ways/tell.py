@@ -93,11 +93,9 @@ def _way(trials: Trials, after: After, cure: Cure, inventory: Collection[str]) -
     fields = [trials.fields[path] for path in cure.design]
     where = rank.place(fields)
     effects, verdicts = _effects(trials, after, cure.target)
-    parts = [
-        report.said(after.answers.all()[cure.target], after.row),
-        *words.numbers(trials.plain, after.answers, after.row),
-        *words.others({trials.name(finding): pair for finding, pair in verdicts.items()}),
-    ]
+    named = {trials.name(finding): pair for finding, pair in verdicts.items()}
+    besides = [*words.numbers(trials.plain, after.answers, after.row), *words.worse(named)]
+    parts = [report.said(after.answers.all()[cure.target], after.row), *besides, *words.also(named)]
     return Way(
         finding=trials.ids[cure.target],
         changes=changes,
@@ -109,6 +107,7 @@ def _way(trials: Trials, after: After, cure: Cure, inventory: Collection[str]) -
         effects=effects,
         verdicts=verdicts,
         numbers=_numbers(trials.plain, after.answers, after.row),
+        besides=tuple(besides),
         text=words.sentence([change.told for change in changes], where, parts),
     )
 

@@ -77,16 +77,20 @@ def numbers(before: Answers, after: Answers, row: int) -> list[str]:
     return out[:TELL]
 
 
-def others(verdicts: Mapping[str, tuple[str, str]]) -> list[str]:
-    """Return which other findings become worse, by name, and how many are cleared as well."""
-    worse: dict[str, list[str]] = {}
+def worse(verdicts: Mapping[str, tuple[str, str]]) -> list[str]:
+    """Return which other findings become worse, by name."""
+    found: dict[str, list[str]] = {}
     for name, (was, now) in verdicts.items():
         fresh = was == NOT_ASKED and now == "fails"
         if fresh or (was != NOT_ASKED != now and VERDICTS.index(now) < VERDICTS.index(was)):
-            worse.setdefault(f"then {now}", []).append(name[:1].lower() + name[1:])
+            found.setdefault(f"then {now}", []).append(name[:1].lower() + name[1:])
+    return [f"{what}: {_listed(names)}" for what, names in found.items()]
+
+
+def also(verdicts: Mapping[str, tuple[str, str]]) -> list[str]:
+    """Return how many other findings are cleared as well."""
     better = sum(was in ("fails", "slim") and now == "sound" for was, now in verdicts.values())
-    out = [f"{what}: {_listed(names)}" for what, names in worse.items()]
-    return [*out, f"also clears {better} other{'s' if better > 1 else ''}"] if better else out
+    return [f"also clears {better} other{'s' if better > 1 else ''}"] if better else []
 
 
 def _listed(names: Sequence[str]) -> str:
