@@ -21,8 +21,6 @@ HARM = {FAILS: 4.0, UNKNOWN: 2.0, SLIM: 1.0}
 """How much a finding weighs that becomes worse, by what it becomes."""
 NEW = 1.0
 """How much a finding weighs that had no object before and now fails."""
-DEEPER = 0.05
-"""How much more a finding must lack that fails already, in units of its scale, to weigh as one that becomes slim."""
 MERIT, MERITS = 0.5, 4
 """What each other finding that is cleared as well makes up in effort and cost, and how many of them count."""
 
@@ -78,10 +76,7 @@ def harm(trials: Trials, row: int, target: int) -> tuple[bool, float]:
     fresh = other & ~out.applies[0] & out.applies[row] & (after == FAILS)
     mine = (int(before[target]), int(trials.grave[target]))
     trades = any((int(after[k]), int(trials.grave[k])) <= mine for k in np.flatnonzero(worse))
-    both = other & out.applies[0] & out.applies[row] & (before == FAILS) & (after == FAILS)
-    deeper = both & (out.level[row] < out.level[0] - DEEPER)
     weight = sum(HARM[int(after[k])] for k in np.flatnonzero(worse)) + NEW * int(fresh.sum())
-    weight += HARM[SLIM] * int(deeper.sum())
     return trades, float(weight)
 
 

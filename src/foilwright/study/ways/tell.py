@@ -41,11 +41,10 @@ def told(
         target: [cure for cure in found if after[frozenset(cure.design.items())].cleared(target)]
         for target, found in cures.items()
     }
-    ways = [
-        _way(trials, after[frozenset(cure.design.items())], cure, inventory)
-        for found in kept.values()
-        for cure in found
-    ]
+    ways: list[Way] = []
+    for found in kept.values():
+        each = [_way(trials, after[frozenset(cure.design.items())], cure, inventory) for cure in found]
+        ways += sorted(each, key=lambda way: way.deepens)
     return WaysOut(
         ways=tuple(ways),
         without=tuple(trials.ids[target] for target, found in kept.items() if not found),
