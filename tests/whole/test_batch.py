@@ -67,6 +67,9 @@ STRUCTURE = {
     "mast.fill": (0.3, 1.0), "mast.infill": (0.05, 0.4), "mast.chord": (0.09, 0.16),
     "mast.rod_diameter": (0.004, 0.009),
     "base.thickness": (0.004, 0.012), "base.pitch_y": (0.05, 0.1), "loads.touchdown": (2.0, 4.0),
+    "workshop.bed_z": (0.12, 0.4), "workshop.sheet_thickness": (0.02, 0.1), "workshop.scale": (1e-4, 8e-3),
+    "workshop.room_temperature": (282.0, 303.0), "workshop.hours_a_week": (7200.0, 90000.0),
+    "workshop.budget": (1000.0, 6000.0), "workshop.warmest_cure": (300.0, 350.0), "laminate.cloth": (0.1, 0.4),
     "sun.irradiance": (0.0, 1100.0), "measured.print_across": (8e6, 3e7), "fuselage.fill": (0.2, 1.0),
 }  # fmt: skip
 
@@ -85,6 +88,8 @@ def structure(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...]]:
     vary["mast.pieces"] = random.integers(1, 5, count).astype(float)
     vary["base.insert"] = tuple(random.choice(["plywood plate", "full-height block", "skin only"], count))
     vary["sun.mast"] = tuple(random.choice(["white", "black"], count))
+    vary["workshop.printers"] = random.integers(0, 3, count).astype(float)
+    vary["workshop.crimper"] = tuple(random.choice(["hand crimper", "hydraulic crimper"], count))
     return vary
 
 
@@ -105,7 +110,7 @@ def same(one: Answers, many: Answers, row: int) -> None:
             assert why(batch, row) == why(single, 0), label
 
 
-@pytest.mark.parametrize("question", ["afloat", "rise", "fly", "push", "endure", "hold", "dry", "obey"])
+@pytest.mark.parametrize("question", ["afloat", "rise", "fly", "push", "endure", "hold", "dry", "obey", "makeable"])
 def test_every_question_takes_part(question: str) -> None:
     assert question in ask(load.scenario("lake")).findings
 

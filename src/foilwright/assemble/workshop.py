@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from foilwright.assemble.reader import Reader, numbers, same
@@ -11,22 +13,20 @@ from foilwright.craft.workshop import Workshop
 NUMBERS = (
     "printers bed_x bed_y bed_z bed_edge nozzle layer print_speed nozzle_temperature fit sheet_length sheet_width"
     " sheet_thickness sheets cloth_width cloth_length cloth_at_hand overlap mix_ratio pot_life cure_time"
-    " least_temperature room_temperature scale bench hours_a_week time reserve price_level budget"
+    " least_temperature room_temperature warmest_cure scale bench hours_a_week time reserve price_level budget"
 )
 CHOICES = "filament foam_cutter metalwork crimper paper"
 
 
 def workshop(read: Reader) -> Workshop:
-    """Return what the workshop has; a kerf left out is that of the cutter, the warmest cure that of the room."""
+    """Return what the workshop has; a kerf left out is that of the cutter."""
     listed = table("workshop/cutters")
     usual = dict(zip(listed.texts["cutter"], listed.columns["kerf"].tolist(), strict=True))
-    kerf, warmest = read.number("workshop.kerf"), read.number("workshop.warmest_cure")
-    room = read.number("workshop.room_temperature")
-    choices = {name: read.names(f"workshop.{name}") for name in CHOICES.split()}
+    kerf = read.number("workshop.kerf")
+    choices: dict[str, Any] = {name: read.names(f"workshop.{name}") for name in CHOICES.split()}
     given = numbers(read, "workshop", NUMBERS)
     return Workshop(
         kerf=np.where(np.isnan(kerf), [usual[name] for name in choices["foam_cutter"]], kerf),
-        warmest_cure=np.fmax(warmest, room),
         warm_chamber=same(read.names("workshop.chamber"), "warm"),
         **choices,
         **given,

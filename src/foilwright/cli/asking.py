@@ -102,7 +102,8 @@ def ask(
     build
         The build file.
     questions
-        Which questions: afloat, rise, fly, push, endure, hold, dry, obey, wire, cool, charge; none for all.
+        Which questions: afloat, rise, fly, push, endure, hold, dry, obey, wire, cool, charge, makeable; none
+        for all.
     set_
         A field and its value, such as wing.area="1600 cm^2"; may be given several times.
     as_designed

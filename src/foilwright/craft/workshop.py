@@ -43,7 +43,7 @@ class Workshop:
     cure_time: Array  # s at 298.15 K until it can be sanded
     least_temperature: Array  # K
     room_temperature: Array  # K
-    warmest_cure: Array  # K
+    warmest_cure: Array  # K, NaN: none but the room's
     scale: Array  # kg, smallest step
     bench: Array  # m
     metalwork: Names

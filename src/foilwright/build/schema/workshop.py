@@ -198,7 +198,7 @@ class Workshop(Block):
     )
     warmest_cure: float | None = quantity(
         "K",
-        "warmest that a box or tent of the workshop can keep a part (left out: as warm as the room)",
+        "warmest that a box or tent of the workshop can keep a part (left out: none)",
         ("15 degC", "120 degC"),
         "55 degC",
         fixed=HAS,
@@ -226,7 +226,7 @@ class Workshop(Block):
     crimper: str | None = choice(
         "what lugs and contacts are crimped with",
         CRIMPERS,
-        default=assume("hand crimper", "none", "hydraulic crimper", PRACTICE),
+        default=assume("hydraulic crimper", "hand crimper", "hydraulic crimper", PRACTICE),
     )
     paper: str | None = choice(
         "paper that templates and cards are printed on",

@@ -158,7 +158,8 @@ def _plies(craft: Craft, boards: hull.Stations) -> Array:
     stood_on = (craft.rider.stance_width + 2.0 * REACH) * 0.9 * craft.board.width
     patch = (base.insert_length + 2.0 * PATCH) * (base.insert_width + 2.0 * PATCH)
     whole = np.minimum(lam.deck, BASE_PLIES)
-    return whole * deck + (lam.deck - whole) * stood_on + lam.bottom * bottom + 2.0 * patch + _wraps(craft)
+    area: Array = whole * deck + (lam.deck - whole) * stood_on + lam.bottom * bottom + 2.0 * patch
+    return area + _wraps(craft)
 
 
 def _wraps(craft: Craft) -> Array:
