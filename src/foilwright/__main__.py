@@ -1,4 +1,4 @@
-"""``python -m foilwright.cli``."""
+"""``python -m foilwright``."""
 
 import sys
 
