@@ -125,14 +125,29 @@ def test_ask_prints_every_question_within_eighty_columns(run: Any) -> None:
     assert max(map(len, told.out.splitlines())) <= 80
     for name in NAMES:
         assert re.search(rf"^{name.upper()}  \w+$", told.out, re.MULTILINE)
-    for finding in ask(load.load(LAKE)).worst_first():
-        assert " ".join(finding.name.split()) in " ".join(told.out.split()), "names stand there whole"
     assert "\x1b" not in told.out
+    for name in NAMES:
+        alone = " ".join(run("ask", str(LAKE), name, "--no-ways-out").out.split())
+        for finding in ask(load.load(LAKE), questions=[name]).worst_first():
+            assert " ".join(finding.name.split()) in alone, "names stand there whole"
+
+
+@pytest.mark.parametrize("extra", [(), NO_THRUST])
+def test_where_all_is_asked_what_is_sound_is_counted_beyond_the_least(run: Any, extra: tuple[str, ...]) -> None:
+    text, tree = (run("ask", str(LAKE), "--no-ways-out", *more, *extra) for more in ((), ("--json",)))
+    for name, answer in tree.tree["answers"].items():
+        part = text.out.partition(f"\n{name.upper()}  ")[2].partition("\n\n")[0]
+        told = re.findall(r"^  (?:FAILS|unknown|slim|sound) {2,}\S", part, re.MULTILINE)
+        more_ = re.search(r"and (\d+) more, sound: foilwright ask \S+ " + name, " ".join(part.split()))
+        sound = sum(finding["verdict"] == "sound" for finding in answer["findings"])
+        assert len(told) + (int(more_[1]) if more_ else 0) == len(answer["findings"])
+        assert len(told) - (len(answer["findings"]) - sound) <= report_text.BRIEF + 1
 
 
 @pytest.mark.parametrize("extra", [(), NO_THRUST, ("--set", "water.depth=0.7 m"), ("--set", "water.chop=0.5 m")])
 def test_text_and_json_tell_the_same_worst_first(run: Any, extra: tuple[str, ...]) -> None:
-    text, tree = (run("ask", str(LAKE), "--no-ways-out", *more, *extra) for more in ((), ("--json",)))
+    some = NAMES[:-1]
+    text, tree = (run("ask", str(LAKE), *some, "--no-ways-out", *more, *extra) for more in ((), ("--json",)))
     assert text.status == tree.status
     assert max(map(len, text.out.splitlines())) <= 80
     findings = [finding for answer in tree.tree["answers"].values() for finding in answer["findings"]]

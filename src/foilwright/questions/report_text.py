@@ -16,6 +16,8 @@ from foilwright.questions.finding import VERDICTS, Finding, is_flag
 WIDE = 80
 LEFT, RIGHT, STEP = 6, 10, 0.1
 """Steps of a bar on either side of zero, and what one stands for, in units of the finding's scale."""
+BRIEF = 3
+"""How many sound findings of each question are shown where all questions are asked: those with least to spare."""
 NAME, NUMBERS_AT = 11, 21
 """Columns in which the name of a finding and its numbers begin."""
 UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|[A-Za-zΩ·²³/]{1,5})(?:[\s,.;:)]|$))")
@@ -59,7 +61,7 @@ NUMBERS = {
 
 def text(answers: Answers, row: int = 0) -> str:
     """Return the answers of one design in plain words, worst first, 80 columns wide."""
-    build = answers.build
+    build, brief = answers.build, len(answers.findings) == len(QUESTIONS)
     found = report.ranked(answers, row)
     asked = {question: report.of_question(found, question.name) for question in QUESTIONS}
     lines = [*wrapped(f"{build.name}  ({build.file}, version {build.hash})"), ""]
@@ -68,10 +70,20 @@ def text(answers: Answers, row: int = 0) -> str:
     for question, part in asked.items():
         if part:
             lines += ["", f"{question.name.upper()}  {_loud(part[0][1])}", *wrapped(question.asks, "  ")]
-            lines += [line for finding, verdict in part for line in _finding(finding, verdict, row)]
+            lines += _findings(part, row, question.name, build.file, brief=brief)
     lines += ["", *_numbers(answers, row), "", *_assumptions(answers.assumed)]
     lines += ["", *wrapped(CAUTION)]
     return "\n".join(lines) + "\n"
+
+
+def _findings(part: report.Ranked, row: int, question: str, file: str, *, brief: bool) -> list[str]:
+    """Return the findings of a question; where all are asked, the sound ones with most to spare are counted only."""
+    sound = [finding for finding, verdict in part if verdict == "sound"]
+    shown = len(part) - len(sound) + BRIEF if brief and len(sound) > BRIEF + 1 else len(part)
+    lines = [line for finding, verdict in part[:shown] for line in _finding(finding, verdict, row)]
+    if shown < len(part):
+        lines += wrapped(f"and {len(part) - shown} more, sound: foilwright ask {file} {question}", "  ", hang=2)
+    return lines
 
 
 def _strip(asked: Mapping[str, report.Ranked]) -> list[str]:
