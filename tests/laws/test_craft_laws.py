@@ -272,8 +272,8 @@ def test_resistance_has_no_jumps_in_speed() -> None:
     s = state_of({"rider.mass": np.array([65.0, 82.0, 100.0])})
     speeds = np.linspace(1.5, 6.0, 181)
     drive = drive_state(s.craft, s.water, s.weights, s.supply, speeds)
-    deep = foils(s.craft, s.water, s.craft.mast.length, speeds)
-    made = run(s.craft, s.water, s.weights, deep, drive)
+    deep = foils(s.craft, s.water, s.craft.mast.length, speeds, s.compliance.flex)
+    made = run(s.craft, s.water, s.weights, deep, drive, s.compliance.flex)
     share = np.abs(np.diff(made.resistance, axis=1)) / made.resistance.max(axis=1, keepdims=True)
     kept = made.open[:, 1:] & made.open[:, :-1]
     assert share[kept].max() < SPEED_JUMP

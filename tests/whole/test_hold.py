@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,10 @@ from foilwright.build import load
 from foilwright.questions.ask import Answers, ask
 from foilwright.questions.finding import VERDICTS, Finding
 from foilwright.questions.hold import Hold
-from foilwright.questions.state import State
+from foilwright.questions.state import SPEEDS, State
+from foilwright.questions.state.flight import flight
+from foilwright.questions.state.foils import foils
+from foilwright.questions.state.run import run
 from foilwright.questions.state.structure.cases import SLIP, STANDSTILL
 from foilwright.questions.state.structure.strength import Uses
 from write_hold_page import PAGE, page
@@ -83,9 +87,10 @@ def test_a_printed_fuselage_is_named_where_stability_goes_with_speed() -> None:
     assert flex.inputs[0] == "fuselage.diameter"
     state = State(assemble(build)[0])
     margin = state.motions.static_margin[0]
-    assert margin[2] < 0.3 * margin[0], "it loses stability with speed"
+    assert margin[2] < 0.5 * margin[0], "it loses stability with speed"
     metal = State(assemble(build.with_texts({"fuselage.material": "aluminium"}))[0]).motions.static_margin[0]
-    assert metal[2] > 0.3 * metal[0]
+    assert metal[2] > metal[0]
+    assert margin[2] < 0.1 * metal[2]
     larger = found(ask(build, vary={"stabiliser.area": np.array([0.06])}), "fuselage.flex")
     assert larger.margin[0] < flex.margin[0], "a larger stabiliser does not cure it"
     stiff = found(ask(build.with_texts({"fuselage.material": "aluminium"})), "fuselage.flex")
@@ -187,10 +192,63 @@ def test_bare_aluminium_on_stainless_bolts_is_eaten_by_the_sea() -> None:
 
 def test_stiffness_is_the_same_for_flight_and_strength() -> None:
     state = State(assemble(LAKE.with_texts({"fuselage.material": "printed petg"}))[0])
-    tail = state.foils.stabiliser
-    rigid = tail.slope[0] / (1.0 - tail.pressure[0] * tail.area[0] * tail.slope[0] * state.compliance.flex[0])
-    half = np.interp(state.compliance.half_speed[0], tail.speeds, tail.slope[0] / rigid)
+    flex, none = state.compliance.flex, state.compliance.flex.scaled(0.0)
+    bends = replace(none.stabiliser, force=flex.stabiliser.force)
+    alone = replace(none, stabiliser=bends)
+    tail, rigid = (
+        foils(state.craft, state.water, state.flight.depth, SPEEDS, each).stabiliser.slope[0] for each in (alone, none)
+    )
+    half = np.interp(state.holding.half_speed[0], SPEEDS, tail / rigid)
     assert half == pytest.approx(0.5, abs=0.03)
+
+
+def bent(**texts: str) -> State:
+    return State(assemble(LAKE.with_texts({path.replace("__", "."): text for path, text in texts.items()}))[0])
+
+
+def test_a_stiffer_craft_comes_to_the_rigid_answer() -> None:
+    """Flight and run with springs that give a share of what they give; none of it is the rigid craft."""
+    state = bent(mast__material="printed petg", mast__fill="100 %", fuselage__material="printed petg")
+    craft, water, flex, depth = state.craft, state.water, state.compliance.flex, state.flight.depth
+    trims, drags, shares = [], [], (1.0, 0.5, 0.1, 0.01, 0.0)
+    for share in shares:
+        softer = flex.scaled(share)
+        near, deep = (
+            foils(craft, water, each, speeds, softer)
+            for each, speeds in ((depth, SPEEDS), (craft.mast.length, state.run.speeds))
+        )
+        flown = flight(craft, water, state.weights, near, state.drive, SPEEDS, softer)
+        trims.append(float(np.interp(6.0, SPEEDS, flown.trim[0])))
+        drags.append(run(craft, water, state.weights, deep, state.drive, softer).take_off[0])
+    away = np.abs(np.array(trims) - trims[-1])
+    assert away[0] > 1e-3
+    assert (np.diff(away) < 0.0).all()
+    np.testing.assert_allclose(away[3] / away[2], 0.1, atol=0.02)
+    assert abs(drags[3] - drags[4]) < 0.02 * abs(drags[0] - drags[4]) + 1e-3
+
+
+def test_what_gives_is_followed_until_it_changes_no_more() -> None:
+    """The turn of the mast under thrust and drag, beside the one that the run found."""
+    for name in ("lake", "sea", "trainer"):
+        state = State(assemble(load.scenario(name))[0])
+        left = np.abs(state.run.turned_change)[state.run.open]
+        assert np.degrees(left.max()) < 0.2, name
+        flies = (state.flight.slow[0] <= SPEEDS) & (state.flight.fast[0] >= SPEEDS)
+        thrust = state.compliance.flex.thrust[0] * np.abs(state.flight.thrust_change[0, flies])
+        assert np.degrees(thrust.max()) < 1e-4, name
+
+
+def test_a_soft_mast_and_wing_change_where_flight_stands() -> None:
+    stiff, soft = bent(), bent(mast__material="printed petg", mast__fill="100 %", base__material="printed petg")
+    at = 6.0
+    for state in (stiff, soft):
+        assert state.computed["compliance"] == 0
+    trims = [float(np.interp(at, SPEEDS, state.flight.trim[0])) for state in (stiff, soft)]
+    assert abs(np.degrees(trims[1] - trims[0])) > 0.02
+    assert stiff.compliance.flex.couple[0] < soft.compliance.flex.couple[0]
+    wings = bent(wing__material="printed petg")
+    wings_bend, stiff_bend = (abs(float(state.compliance.flex.wing.lift[0])) for state in (wings, stiff))
+    assert wings_bend > 2.0 * stiff_bend
 
 
 def test_each_result_is_computed_once() -> None:

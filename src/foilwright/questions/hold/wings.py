@@ -108,7 +108,7 @@ def _fuselage(make: Maker, state: State, speed: Array) -> None:
         "fuselage.flex",
         name="Speed at which the bending of the fuselage takes half of the stabiliser's effect: a stiffer fuselage"
         " cures it, a larger stabiliser does not",
-        part="fuselage", meaning="stops", demand=speed, capacity=state.compliance.half_speed, unit="m/s", required=0.5,
+        part="fuselage", meaning="stops", demand=speed, capacity=h.half_speed, unit="m/s", required=0.5,
         required_why="two thirds of the stabiliser's effect must be left at the fast end, or stability is lost with"
         " speed", source="Cantilever from the mast to the stabiliser, linear lift", model=beam.round_bar.name,
         inputs=f"{FUSELAGE} stabiliser.arm mast.chord stabiliser.area targets.cruise_speed {THRUST}",

@@ -109,6 +109,21 @@ class State:
         return supply_state(self.craft, self.weights, self.drawn, self.cells)
 
     @_once
+    def sun(self: State) -> SunState:
+        """The parts in the sun."""
+        return sun_state(self.craft)
+
+    @_once
+    def stuffs(self: State) -> dict[str, Bears]:
+        """What each part is made of and bears."""
+        return stuffs(self.craft, self.sun)
+
+    @_once
+    def compliance(self: State) -> Compliance:
+        """Sections and springs."""
+        return compliance(self.craft, self.stuffs)
+
+    @_once
     def drive(self: State) -> DriveState:
         """The drive over all speeds."""
         return drive_state(self.craft, self.water, self.weights, self.supply, SPEEDS)
@@ -116,23 +131,25 @@ class State:
     @_once
     def deep_foils(self: State) -> Foils:
         """Wing and stabiliser with the board on the water."""
-        return foils(self.craft, self.water, self.craft.mast.length, RUN_SPEEDS)
+        return foils(self.craft, self.water, self.craft.mast.length, RUN_SPEEDS, self.compliance.flex)
 
     @_once
     def run(self: State) -> Run:
         """The take-off run."""
-        return run(self.craft, self.water, self.weights, self.deep_foils, self.drive)
+        return run(self.craft, self.water, self.weights, self.deep_foils, self.drive, self.compliance.flex)
 
     @_once
     def foils(self: State) -> Foils:
         """Wing and stabiliser at the target depth of flight."""
         depth = np.minimum(self.craft.targets.wing_depth, self.craft.mast.length)
-        return foils(self.craft, self.water, depth, SPEEDS)
+        return foils(self.craft, self.water, depth, SPEEDS, self.compliance.flex)
 
     @_once
     def flight(self: State) -> Flight:
         """Steady flight."""
-        return flight(self.craft, self.water, self.weights, self.foils, self.drive, SPEEDS)
+        return flight(
+            self.craft, self.water, self.weights, self.foils, self.drive, SPEEDS, self.compliance.flex
+        )
 
     @_once
     def release(self: State) -> Release:
@@ -184,21 +201,6 @@ class State:
     def loads(self: State) -> Loads:
         """Currents of strings, contacts and leads."""
         return loads_state(self.craft, self.supply, self.points)
-
-    @_once
-    def sun(self: State) -> SunState:
-        """The parts in the sun."""
-        return sun_state(self.craft)
-
-    @_once
-    def stuffs(self: State) -> dict[str, Bears]:
-        """What each part is made of and bears."""
-        return stuffs(self.craft, self.sun)
-
-    @_once
-    def compliance(self: State) -> Compliance:
-        """Sections and springs."""
-        return compliance(self.craft, self.water, self.stuffs, self.foils)
 
     @_once
     def cases(self: State) -> Cases:

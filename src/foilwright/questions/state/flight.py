@@ -16,6 +16,7 @@ from foilwright.physics import balance, rider, section, strut
 from foilwright.physics import propeller as screw
 from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.drive import DriveState
+from foilwright.questions.state.flex import Flex
 from foilwright.questions.state.foils import Foils, Force, Hung, hung_drag
 from foilwright.questions.state.run import LEAST_DEPTH, PLACE_SCALE
 from foilwright.questions.state.weights import POSTURES, Weights
@@ -26,6 +27,8 @@ STEEPEST = 0.5
 """Trim beyond which the shaft is taken no steeper: no foil flies there [rad]."""
 LEAST_KEPT = 0.05
 """Share of its thrust below which a propeller near the surface is not followed."""
+MOST_DRAG = 0.5
+"""Drag over weight beyond which thrust and drag bend the mast no further: no craft flies there."""
 PASSES = 4
 """Passes for the upward part of the thrust, which depends on drag."""
 STANDING = POSTURES.index("standing")
@@ -57,6 +60,7 @@ class Flight:
     thrust: Array  # N, along the shaft, which turns with the board
     causes: dict[str, Array]  # N, by cause
     thrust_change: Array  # N, in the last pass
+    turned: Array  # rad, of the end of the mast nose up under thrust and drag
     wet: Wet
     power: Array  # W, from the pack
     flyable: Flag  # the drive holds this speed
@@ -79,7 +83,9 @@ class Flight:
         return solve.at(self.speeds, values, speed)
 
 
-def flight(craft: Craft, water: Water, weights: Weights, foils: Foils, power: DriveState, speeds: Array) -> Flight:
+def flight(
+    craft: Craft, water: Water, weights: Weights, foils: Foils, power: DriveState, speeds: Array, flex: Flex
+) -> Flight:
     """Work out steady flight of every design at the target depth of the wing."""
     depth = np.minimum(craft.targets.wing_depth, craft.mast.length)
     hung = hung_drag(craft, water, speeds, wet_mast=depth, spray=True)
@@ -89,15 +95,19 @@ def flight(craft: Craft, water: Water, weights: Weights, foils: Foils, power: Dr
     )  # fmt: skip
     weight = weights.total * GRAVITY
     wet = _wet(craft, water, weights, depth)
-    lift = (weight - wet.buoyancy)[:, None]
+    lift, most = (weight - wet.buoyancy)[:, None], MOST_DRAG * weight[:, None]
     thrust = np.broadcast_to(weight[:, None] / 10.0, (craft.designs, speeds.size))
-    change = trim = np.zeros_like(thrust)
+    change = trim = turned = np.zeros_like(thrust)
     for _ in range(PASSES):
-        trim = foils.trim_for(lift, thrust * np.sinc(trim / np.pi))
-        wing, tail = foils.forces(trim[..., None])
+        upward = thrust * np.sinc(trim / np.pi)
+        angle = foils.trim_for(lift + upward * turned, upward)
+        trim = angle - turned
+        wing, tail = foils.forces(angle[..., None])
         drag = wing.drag[..., 0] + tail.drag[..., 0] + hung.drag + air
         pushed = drag / np.cos(np.clip(trim, -STEEPEST, STEEPEST))
         change, thrust = pushed - thrust, pushed
+        turned = flex.turn(np.minimum(thrust, most), np.minimum(drag - air, most))
+    trim, foils = angle - turned, foils.turned(turned)
     causes = _causes(wing, tail, hung, np.asarray(air))
     place = _place(weights, wing, tail, hung, trim, thrust, np.asarray(air), wet, craft.pod.z)
     shaft = depth - (craft.pod.z - craft.wing.z)
@@ -111,7 +121,7 @@ def flight(craft: Craft, water: Water, weights: Weights, foils: Foils, power: Dr
     return Flight(
         speeds=speeds, trim=trim, wing_lift=wing.lift[..., 0], tail_lift=tail.lift[..., 0],
         wing_coefficient=wing.coefficient[..., 0], drag=drag, thrust=thrust, causes=causes, thrust_change=change,
-        wet=wet,
+        turned=turned, wet=wet,
         power=drawn, flyable=held, place=place, margins=margins,
         depth=depth, available=available, immersion=immersion, foils=foils, hung=hung,
         cruise=np.where(np.isnan(craft.targets.cruise_speed), speeds[nearest], craft.targets.cruise_speed), **band,

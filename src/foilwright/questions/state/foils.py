@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from foilwright.core.shapes import column
 from foilwright.craft import Craft, Surface
 from foilwright.physics import lifting, section, strut
 from foilwright.physics.water import Water
+from foilwright.questions.state.flex import Bends, Flex
 from foilwright.shape.mass import section_factor
 
 ASPECTS = (1.5, 24.0)
@@ -21,6 +22,8 @@ NEAREST_TAIL = 0.17
 """Arm over the wing's span below which the downwash is not known."""
 GUST = np.radians(1.5)
 """Incidence that waves and the rider add at any time (estimate, with the design limit of lift)."""
+SOFTEST = 0.75
+"""Share of its divergence beyond which no part is taken to give further: `hold` says that it fails there."""
 JUNCTIONS = 2.0
 """Crossings of foils: mast with fuselage and wing, fuselage with stabiliser, counted on the mast's thickness."""
 
@@ -84,7 +87,7 @@ class Foils:
 
     wing: Lifting
     stabiliser: Lifting
-    downwash: Array  # (n, 1) angle at the stabiliser over the wing's lift coefficient
+    downwash: Array  # (n, V) angle at the stabiliser over the wing's lift coefficient
     arm_short: Array  # (n,) arm over span, for its validity
     depth: Array  # (n,) m, of the wing
     tail_depth: Array  # (n,) m, of the stabiliser; may be above the water
@@ -110,6 +113,11 @@ class Foils:
         slope = wing + tail * follows + thrust
         constant = wing * w.zero + tail * (s.zero - self.downwash * w.slope * w.zero)
         return (lift + constant) / slope
+
+    def turned(self, by: Array) -> Foils:
+        """Return the same with both surfaces turned nose up against the board by (n, V) [rad]."""
+        wing, tail = (replace(each, zero=each.zero - by) for each in (self.wing, self.stabiliser))
+        return replace(self, wing=wing, stabiliser=tail)
 
     def lift_slope(self) -> Array:
         """Return the slope of the lift of both with trim (n, V) [N/rad]."""
@@ -137,35 +145,41 @@ def _force(s: Lifting, coefficient: Array) -> Force:
     )
 
 
-def foils(craft: Craft, water: Water, depth: Array, speeds: Array) -> Foils:
-    """Return wing and stabiliser of every design at a depth of the wing (n,)."""
+def foils(craft: Craft, water: Water, depth: Array, speeds: Array, flex: Flex) -> Foils:
+    """Return wing and stabiliser of every design at a depth of the wing (n,), as they turn under their lift."""
     found, none = craft.factors, np.ones(craft.designs)
-    stiff = np.zeros(craft.designs)
-    wing = _surface(craft.wing, water, depth, speeds, flex=stiff, lift=found.wing_lift, drag=found.wing_drag)
+    wing = _surface(craft.wing, water, depth, speeds, bends=flex.wing, lift=found.wing_lift, drag=found.wing_drag)
     lower = depth - (craft.stabiliser.z - craft.wing.z)
     arm, span = craft.fuselage.arm, wing.span[:, 0]
     downwash = lifting.downwash_factor(
         aspect_ratio=span**2 / craft.wing.area, span=span, arm=np.maximum(arm, NEAREST_TAIL * span), depth=depth,
         height_offset=craft.stabiliser.z - craft.wing.z,
     )  # fmt: skip
-    flex = fuselage_flex(craft)
+    tail = _surface(craft.stabiliser, water, lower, speeds, bends=flex.stabiliser, lift=none, drag=none)
+    wing, tail, angle = _on_mast(wing, tail, np.asarray(downwash)[:, None], flex)
     return Foils(
-        stabiliser=_surface(craft.stabiliser, water, lower, speeds, flex=flex, lift=none, drag=none),
-        wing=wing, downwash=np.asarray(downwash)[:, None], arm_short=arm / craft.wing.span, depth=depth,
-        tail_depth=lower,
-    )  # fmt: skip
+        stabiliser=tail, wing=wing, downwash=angle, arm_short=arm / craft.wing.span, depth=depth, tail_depth=lower
+    )
 
 
-def fuselage_flex(craft: Craft) -> Array:
-    """Return the nose-down turn of the stabiliser for its upward lift: a cantilever from the mast [rad/N]."""
-    f = craft.fuselage
-    lever = np.maximum(craft.mast.x - craft.mast.chord - craft.stabiliser.x, 0.0)
-    moment = np.pi / 64.0 * f.diameter**4 * (1.0 - (1.0 - f.fill) ** 2)
-    return lever**2 / (2.0 * f.modulus * moment)
+def _on_mast(wing: Lifting, tail: Lifting, downwash: Array, flex: Flex) -> tuple[Lifting, Lifting, Array]:
+    """Return both surfaces, and the downwash, over the trim of the board: their couple bends the mast.
+
+    The end of the mast turns by b + m times the angle of the foils, which is that of the board and this turn.
+    """
+    axis, give = column(flex.axis), column(flex.couple)
+    front, back = (s.pressure * s.area * (s.x - axis) for s in (wing, tail))
+    own = (s.pressure * s.area * s.chord * s.pitching for s in (wing, tail))
+    follows = downwash * wing.slope
+    steep = front * wing.slope + back * tail.slope * (1.0 - follows)
+    level = back * tail.slope * (follows * wing.zero - tail.zero) - front * wing.slope * wing.zero + sum(own)
+    left = 1.0 - np.minimum(give * steep, SOFTEST)
+    wing, tail = (replace(each, slope=each.slope / left, zero=each.zero * left - give * level) for each in (wing, tail))
+    return wing, tail, downwash * left
 
 
 def _surface(
-    s: Surface, water: Water, depth: Array, speeds: Array, *, flex: Array, lift: Array, drag: Array
+    s: Surface, water: Water, depth: Array, speeds: Array, *, bends: Bends, lift: Array, drag: Array
 ) -> Lifting:
     """Return a surface whose lift and drag are so much over what the models say."""
     chord = (s.area / s.span)[:, None]
@@ -182,14 +196,15 @@ def _surface(
     pressure = 0.5 * water.density[:, None] * speeds**2
     more, worse = column(lift), column(drag)
     slope = made.lift_slope * more
-    stiff = pressure * s.area[:, None] * slope * flex[:, None]
+    gives = pressure * slope * column(s.area * bends.force + bends.lift)
     aft = s.span / 6.0 * (1.0 + 2.0 * s.taper) / (1.0 + s.taper) * np.tan(s.sweep)
     return Lifting(
         area=s.area[:, None], span=column(span), nearest=column(nearest), chord=chord, x=column(s.x - aft),
         z=column(s.z), speeds=speeds,
         pressure=pressure, reynolds=reynolds,
-        slope=slope / (1.0 + stiff),
-        zero=known.zero_lift_angle + made.zero_lift_shift - s.incidence[:, None],
+        slope=slope / (1.0 - np.minimum(gives, SOFTEST)),
+        zero=known.zero_lift_angle + made.zero_lift_shift - column(s.incidence)
+        - pressure * known.moment * column(bends.moment),
         factor=made.induced_drag_factor * worse, wave_share=made.wave_share,
         twist_slope=made.twist_drag_slope * worse, twist_drag=made.twist_drag * worse, friction=worse,
         pitching=known.moment, peak=made.peak_ratio,

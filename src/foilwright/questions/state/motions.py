@@ -57,7 +57,7 @@ def motions(craft: Craft, water: Water, weights: Weights, flight: Flight) -> Mot
 
     f = flight.foils
     wing_slope, tail_slope = read(f.wing.slope), read(f.stabiliser.slope)
-    follows = 1.0 - f.downwash * wing_slope
+    follows = 1.0 - read(f.downwash) * wing_slope
     ahead = _ahead(weights, flight, read(flight.place), read(flight.trim))
     point = balance.neutral_point(
         wing_slope=wing_slope, stabiliser_slope=tail_slope, wing_area=column(craft.wing.area),

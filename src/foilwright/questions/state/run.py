@@ -19,6 +19,7 @@ from foilwright.craft import Craft
 from foilwright.physics import balance, hydrostatics, passage, resistance, rider
 from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.drive import DriveState
+from foilwright.questions.state.flex import Flex
 from foilwright.questions.state.foils import Foils, hung_drag
 from foilwright.questions.state.reasons import LIMITS, Grid, stop
 from foilwright.questions.state.weights import POSTURES, Weights
@@ -34,6 +35,12 @@ ALOFT = tuple(LIMITS.index(name) for name in ("thrust", "stall", "reach", "venti
 """Limits that count where the board carries nothing."""
 NEARLY = 0.1
 """Share of the weight below which it does not matter where the board carries it."""
+USUAL = 0.12
+"""Thrust over what the board carries, where it is not yet known."""
+HUMP_FROUDE = 0.45
+"""Froude number of the board from which on it is so much, where it is not yet known."""
+EASY, FALLS_BACK = np.radians(5.0), 3.0
+"""Trim at which a craft runs whose foils cannot carry it yet, and how fast it falls back to it (estimates)."""
 EASED_FROUDE, EASED = (0.40, 0.45, 0.50, 0.60), (5.0, 7.0, 10.0, 20.0)
 """Easing of the pressure patch's edges over Froude number; lower is softer. Below the main hump linear theory makes
 humps that tests do not show, because such waves would break (Yun and Bliault, Air Cushion Craft)."""
@@ -83,6 +90,8 @@ class Run:
     least_thrust: Array  # N there
     passage: passage.Passage
     peak_power: Array  # W, full throttle up to take-off
+    turned: Array  # rad, of the end of the mast nose up under thrust and drag, as the run was asked with
+    turned_change: Array  # rad, that it would be with the thrust and drag found
     outside: Mask
 
     def at_speed(self, speed: Array) -> Array:
@@ -90,9 +99,11 @@ class Run:
         return solve.at(self.speeds, self.resistance, speed)
 
 
-def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: DriveState) -> Run:
+def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: DriveState, flex: Flex) -> Run:
     """Work out the take-off run of every design, at the speeds of the foils."""
     speeds = foils.wing.speeds
+    turned = _turned(craft, water, weights, foils, flex)
+    foils = foils.turned(turned)
     thrust, power = drive.thrust[:, : speeds.size], drive.power[:, : speeds.size]
     grid = _grid(craft, water, weights, foils, thrust)
     holds = grid.relief <= 0.0
@@ -142,9 +153,25 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
         take_off_thrust=solve.at(speeds, thrust, np.where(found, take_off, speeds[0])),
         passage=way,
         peak_power=np.max(np.where(before, power, 0.0), axis=1),
+        turned=turned,
+        turned_change=flex.turn(least, pick(grid.foil_drag)) - turned,
         outside=grid.outside,
         **marks,
     )
+
+
+def _turned(craft: Craft, water: Water, weights: Weights, foils: Foils, flex: Flex) -> Array:
+    """Return how far thrust and drag turn the end of the mast nose up (n, V), from the foils lifting what they can."""
+    speeds, weight = foils.wing.speeds, column(weights.total * GRAVITY)
+    borne = weight - column(water.density * GRAVITY * weights.hung_volume)
+    asked = np.maximum(foils.trim_for(borne, USUAL * weight), TRIMS[0])
+    trim = np.where(asked > TRIMS[-1], np.maximum(TRIMS[-1] - FALLS_BACK * (asked - TRIMS[-1]), EASY), asked)
+    wing, tail = foils.forces(trim[..., None])
+    hung = hung_drag(craft, water, speeds, wet_mast=craft.mast.length, spray=False)
+    below = wing.drag[..., 0] + tail.drag[..., 0] + hung.drag
+    slow = np.minimum(speeds / (HUMP_FROUDE * np.sqrt(GRAVITY * column(craft.board.length))), 1.0)
+    board = USUAL * slow**4 * np.maximum(borne - wing.lift[..., 0] - tail.lift[..., 0], 0.0)
+    return flex.turn(below + board, below)
 
 
 def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Array) -> Grid:
@@ -155,7 +182,7 @@ def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Ar
     weight = weights.total * GRAVITY
     buoyancy = water.density * GRAVITY * weights.hung_volume
     lift = wing.lift + tail.lift
-    guess = np.minimum(0.12 * weight, thrust.max(axis=1))[:, None, None] * sine
+    guess = np.minimum(USUAL * weight, thrust.max(axis=1))[:, None, None] * sine
     load = weight[:, None, None] - buoyancy[:, None, None] - lift - guess
     made, scale = _board(craft, water, weights, np.maximum(load, 0.0), speeds)
     air, legs = _body_drag(craft, water, weights, speeds)

@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from foilwright.core import solve
 from foilwright.core.data import table
 from foilwright.core.model import Array
 from foilwright.craft import Craft, Surface
 from foilwright.craft.structure import Shell
 from foilwright.physics import beam, laminate, material
-from foilwright.physics.water import Water
-from foilwright.questions.state.foils import Foils, fuselage_flex
+from foilwright.questions.state.flex import Bends, Flex
 from foilwright.questions.state.structure.stuff import Bears
 
 FIBRE = {"glass": 2560.0, "carbon": 1800.0}
@@ -29,6 +29,8 @@ PLATE_PLACE, DUCT_PLACE = 0.32, 0.30
 """Places of rods, flat bar and duct in the mast, share of the chord from its nose."""
 THINNEST = 2e-3
 """What must stay of a solid print around a rod or bar on either side [m]."""
+STANDS_FOR = 0.7
+"""Station of a half wing whose torsion stiffness stands for the whole."""
 STIFF_FLANGE, PRINTED_FLANGE = 2e5, 1e4
 """Stiffness of a flange of metal or laminate, and of a print, against turning [N m/rad] (judgement)."""
 
@@ -53,12 +55,13 @@ class Compliance:
     ply: Array  # m, thickness of a layer of cloth
     base: Array  # N m/rad
     euler: Array  # N, thrust at which the mast buckles sideways
-    flex: Array  # rad/N, of the stabiliser on the fuselage
-    half_speed: Array  # m/s, at which that flex halves the stabiliser's effect
+    ahead: Array  # (2 n,) m, shear centre of wing and stabiliser aft of their lift
+    twist: Array  # (2 n,) N m^2, torsion stiffness that stands for wing and stabiliser
+    flex: Flex
     inside: Inside
 
 
-def compliance(craft: Craft, water: Water, stuffs: dict[str, Bears], foils: Foils) -> Compliance:
+def compliance(craft: Craft, stuffs: dict[str, Bears]) -> Compliance:
     """Return sections and springs of every design."""
     s = craft.structure
     fibre = np.array([FIBRE[name.split()[0]] for name in _laid(s.laminate.stuff.names)])
@@ -73,15 +76,42 @@ def compliance(craft: Craft, water: Water, stuffs: dict[str, Bears], foils: Foil
     wings = _wings(craft, stuffs, walls, wraps)
     base = _base(craft, stuffs["base"])
     column = beam.euler_load(bending_stiffness=mast.stiff_flat[:, 0], length=craft.mast.length)
-    flex = fuselage_flex(craft)
-    tail = foils.stabiliser
-    steep = 0.5 * water.density * craft.stabiliser.area * tail.slope[:, 0]
+    along = wings.shear_centre_x - 0.25 * np.concatenate([chords(craft.wing), chords(craft.stabiliser)])
+    ahead = along.mean(axis=1)
+    twist = solve.rows(np.full((ahead.size, 1), STANDS_FOR), ALONG, wings.stiff_twist)[:, 0]
     return Compliance(
         mast=mast, mast_bare=bare, wings=wings,
         wings_bare=_wings(craft, stuffs, walls, np.zeros_like(wraps)) if (wraps > 0.0).any() else None,
-        ply=ply, base=base, euler=1.0 / (1.0 / column + craft.mast.length / base), flex=flex,
-        half_speed=1.0 / np.sqrt(np.maximum(steep * flex, 1e-12)), inside=_inside(craft, walls),
+        ply=ply, base=base, euler=1.0 / (1.0 / column + craft.mast.length / base), ahead=ahead,
+        twist=twist, flex=_flex(craft, mast, twist, ahead, base), inside=_inside(craft, walls),
     )  # fmt: skip
+
+
+def _flex(craft: Craft, mast: beam.Section, twist: Array, ahead: Array, base: Array) -> Flex:
+    """Return what foils and mast turn by in pitch under what they carry."""
+    n, length, stiff = craft.designs, craft.mast.length, mast.stiff_edge[:, 0]
+    shaft = np.clip(-craft.pod.z, 0.0, length)
+    span = np.concatenate([craft.wing.span, craft.stabiliser.span])
+    chord, half = np.concatenate([craft.wing.area, craft.stabiliser.area]) / span, 0.5 * span
+    lift = ahead * chord * half * half / ((0.5 * np.pi) ** 2 * twist)
+    moment = chord * chord * half * half / (3.0 * twist)
+    force = fuselage_flex(craft)
+    rows = slice(0, n), slice(n, 2 * n)
+    surfaces = [Bends(force=push, lift=lift[at], moment=moment[at]) for push, at in zip(force, rows, strict=True)]
+    return Flex(
+        wing=surfaces[0], stabiliser=surfaces[1], couple=length / stiff + 1.0 / base,
+        thrust=shaft * shaft / (2.0 * stiff) + shaft / base, drag=length * length / (2.0 * stiff) + length / base,
+        axis=craft.mast.x - 0.5 * craft.mast.chord,
+    )  # fmt: skip
+
+
+def fuselage_flex(craft: Craft) -> tuple[Array, Array]:
+    """Return how far the fuselage, held at the mast, turns wing and stabiliser nose up for their lift [rad/N]."""
+    f, mast = craft.fuselage, craft.mast
+    moment = np.pi / 64.0 * f.diameter**4 * (1.0 - (1.0 - f.fill) ** 2)
+    ahead, behind = craft.wing.x - mast.x, mast.x - mast.chord - craft.stabiliser.x
+    give = 1.0 / (2.0 * f.modulus * moment)
+    return np.maximum(ahead, 0.0) ** 2 * give, -(np.maximum(behind, 0.0) ** 2) * give
 
 
 def _thickness(craft: Craft) -> Array:

@@ -7,14 +7,13 @@ from typing import Any
 
 import numpy as np
 
-from foilwright.core import solve
 from foilwright.core.model import Array
 from foilwright.craft import Craft
 from foilwright.physics import beam, fatigue, joint, laminate
 from foilwright.physics.water import Water
 from foilwright.questions.state.flight import Flight
 from foilwright.questions.state.structure.cases import Cases
-from foilwright.questions.state.structure.compliance import ALONG, Compliance, chords
+from foilwright.questions.state.structure.compliance import ALONG, Compliance
 from foilwright.questions.state.structure.strength import LEAST, NOTCH
 from foilwright.questions.state.structure.stuff import IN_USE, Bears, bearing
 
@@ -23,8 +22,6 @@ SWING = 0.3
 """Swing of the lift in chop and pumping, share of the weight (judgement)."""
 FLIGHT_CYCLES = 6000.0
 """Of that swing in an hour."""
-DIVERGES_AT = 0.7
-"""Station of a half wing whose torsion stiffness stands for the whole."""
 FUSELAGE_CASES = ("touchdown on the wing", "push on the stabiliser")
 ONE_SIDED = 0.1
 """Roll couple of one-sided lift over lift times span (judgement)."""
@@ -71,6 +68,7 @@ class Holding:
     wing: WingStrength
     stabiliser: WingStrength
     fuselage: Bent
+    half_speed: Array  # (n,) m/s, at which bending of the fuselage halves the stabiliser's effect
     socket: Array  # (n, 2) Pa
     socket_bears: Array  # (n,) Pa
     mount: Array  # (n,) N, on a screw of the motor
@@ -91,7 +89,9 @@ def holding(
 ) -> Holding:  # fmt: skip
     """Return what the cases ask of every other part; ``torque`` of the motor at a standstill, time of a ride (n,)."""
     wings = _wings(craft, water, stuffs, held, flight, loads, ride)
+    steep = 0.5 * water.density * craft.stabiliser.area * flight.foils.stabiliser.slope[:, 0]
     return Holding(
+        half_speed=1.0 / np.sqrt(np.maximum(-steep * held.flex.stabiliser.force, 1e-12)),
         wing=wings[0], stabiliser=wings[1], **_fuselage(craft, loads, stuffs), **_mount(craft, stuffs, loads, torque),
         **_board(craft, loads, stuffs, held),
     )  # fmt: skip
@@ -175,11 +175,9 @@ def _longer(one: Bent, other: Bent) -> Bent:
 def _divergence(craft: Craft, water: Water, held: Compliance, flight: Flight) -> Array:
     """Return the divergence speeds of wing and stabiliser (2 n,) [m/s]."""
     wing, tail, foils = craft.wing, craft.stabiliser, flight.foils
-    stiff = solve.rows(np.full((2 * craft.designs, 1), DIVERGES_AT), ALONG, held.wings.stiff_twist)[:, 0]
-    ahead = (held.wings.shear_centre_x - 0.25 * _both(chords(wing), chords(tail))).mean(axis=1)
     return beam.divergence(
-        torsion_stiffness=stiff, span=_both(wing.span, tail.span),
-        chord=_both(wing.area / wing.span, tail.area / tail.span), lift_ahead=ahead,
+        torsion_stiffness=held.twist, span=_both(wing.span, tail.span),
+        chord=_both(wing.area / wing.span, tail.area / tail.span), lift_ahead=held.ahead,
         section_slope=_both(foils.wing.section_slope.max(axis=1), foils.stabiliser.section_slope.max(axis=1)),
         density=np.tile(water.density, 2),
     )  # fmt: skip
