@@ -246,7 +246,7 @@ def joints(
     stagger : float
         Distance wanted between joints of layers that lie on each other [m].
     """
-    ways = [_ways_to_cut(span, longest, free_of) for span in spans]
+    ways = [ways_to_cut(span, longest, free_of) for span in spans]
     beam: list[tuple[float, tuple[tuple[float, ...], ...]]] = [(0.0, ())]
     for options in ways:
         grown = [
@@ -269,7 +269,7 @@ def _worth(chosen: Sequence[Sequence[float]], option: Sequence[float], stagger: 
     return 10.0 * min(below / stagger, 1.0) + min(others / stagger, 0.3)
 
 
-def _ways_to_cut(
+def ways_to_cut(
     span: tuple[float, float], longest: float, free_of: Sequence[tuple[float, float]]
 ) -> list[tuple[float, ...]]:
     """Return sets of joints that leave no piece too long: as few joints as it takes."""
