@@ -59,6 +59,12 @@ EXTRAS: tuple[Extra, ...] = (
         modules=("build123d", "trimesh", "lib3mf"),
         megabytes=480,
     ),
+    Extra(
+        name="page",
+        adds="the craft live in a browser: change a number and see every answer follow",
+        modules=("nicegui", "plotly"),
+        megabytes=130,
+    ),
 )
 """Every optional part; the same names as in ``[project.optional-dependencies]``."""
 

@@ -1,1 +1,1 @@
-"""The page: the whole craft, live, in a browser of this machine."""
+"""The page: one craft, live, in a browser; handlers that call what lies below and show what it found."""

@@ -1,0 +1,99 @@
+"""What was typed and is not saved yet, kept on the disk beside the build file."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from foilwright.core.data import write_kept
+from foilwright.core.errors import PlaceError
+
+FORMAT = 1
+MOST = 200
+"""Steps back that are kept."""
+
+Edits = Mapping[str, str]
+"""Fields given anew, as they are written, by path."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """Edits upon one text of a file, with the steps that led there.
+
+    ``base`` is the fingerprint of the text; ``steps`` the edits after each step, the file as it is first;
+    ``at`` the step that counts; ``wrong`` what was typed and cannot be, by path.
+    """
+
+    base: str
+    steps: tuple[Edits, ...]
+    at: int
+    wrong: Edits
+
+
+def fingerprint(text: bytes) -> str:
+    """Return what tells one text from another."""
+    return hashlib.sha256(text).hexdigest()
+
+
+def place(path: Path) -> Path:
+    """Return where the draft of a build file is kept."""
+    return path.with_name(f".{path.name}.draft")
+
+
+def write(path: Path, draft: Draft) -> None:
+    """Keep a draft; a failure to do so is an error, since what is typed must not be lost in silence."""
+    steps = draft.steps[-MOST:]
+    at = max(draft.at - (len(draft.steps) - len(steps)), 0)
+    tree = {"format": FORMAT, **asdict(draft), "steps": [dict(each) for each in steps], "at": at}
+    kept = place(path)
+    fresh = kept.with_name(kept.name + ".new")
+    try:
+        fresh.write_text(json.dumps(tree, ensure_ascii=False, indent=0), encoding="utf-8", newline="\n")
+        fresh.replace(kept)
+    except OSError as error:
+        raise PlaceError(f"the draft {kept.name} cannot be kept: {error.strerror or error}") from error
+
+
+def drop(path: Path) -> None:
+    """Take a draft away, once all of it is in the file."""
+    try:
+        place(path).unlink(missing_ok=True)
+    except OSError as error:
+        raise PlaceError(f"the draft {place(path).name} cannot be removed: {error.strerror or error}") from error
+
+
+def read(path: Path) -> Draft | None:
+    """Return the draft of a build file, if there is one; one that cannot be read is put aside, not thrown away."""
+    kept = place(path)
+    try:
+        raw = kept.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return None
+    except (OSError, UnicodeDecodeError):
+        return _aside(kept)
+    try:
+        tree = json.loads(raw)
+        if tree["format"] != FORMAT:
+            return _aside(kept)
+        steps = tuple(_edits(each) for each in tree["steps"])
+        at = int(tree["at"])
+        if not 0 <= at < len(steps):
+            return _aside(kept)
+        return Draft(base=str(tree["base"]), steps=steps, at=at, wrong=_edits(tree["wrong"]))
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return _aside(kept)
+
+
+def _edits(tree: Mapping[object, object]) -> Edits:
+    return {str(path): str(text) for path, text in tree.items()}
+
+
+def _aside(kept: Path) -> None:
+    try:
+        write_kept(kept.with_name(kept.name + ".unreadable"), kept.read_text(encoding="utf-8", errors="replace"))
+        kept.unlink()
+    except OSError:
+        return

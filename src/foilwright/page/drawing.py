@@ -1,0 +1,320 @@
+"""The craft drawn to scale from the side, from above and from ahead, with water, rider, forces and what fails."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from foilwright.page.look import many, sign, verdict
+from foilwright.page.marks import button, given, safe
+from foilwright.page.side import Load, Moment, Points, Views
+from foilwright.questions import report
+from foilwright.questions.report import Ranked
+
+CM = 100.0
+SIGHTS = {"side": "Side", "top": "Top", "front": "Front", "turn": "In space"}
+MOST = 3
+"""Findings told of a part that is pointed at."""
+REACH = 70.0
+"""Length of the arrow of the whole weight [cm]."""
+KINDS = {"weight": "weight", "thrust": "thrust", "full": "thrust", "lift": "lift", "carried": "lift", "drag": "drag"}
+DRAWN = ("board", "base", "mast", "wing", "stabiliser", "fuselage", "pod", "motor", "propeller", "pack", "controller", "rider")
+WITHIN = {"base": "mast", "motor": "pod"}
+"""Parts that lie within another in the drawing."""
+
+
+def drawn(views: Views, found: Ranked, sight: str, speed: float) -> str:
+    """Return the drawing from one side, with the speed to choose and what is told of each part."""
+    moment = views.at(speed)
+    parts = _parts(found)
+    buttons = "".join(
+        f'<li><button type="button" class="tab" aria-pressed="{"true" if name == sight else "false"}" '
+        f'{given(do="sight", value=name)}>{told}</button></li>'
+        for name, told in SIGHTS.items()
+    )
+    body = {"side": _side, "top": _top, "front": _front}.get(sight)
+    picture = "" if body is None else body(views, moment, parts)
+    return (
+        f'<section aria-labelledby="drawn"><div class="row spread"><h2 id="drawn">The craft</h2>'
+        f'<ul class="tabs small">{buttons}</ul></div>{picture}'
+        f'{_speed(views, moment) if sight == "side" else ""}{_told(parts, found)}</section>'
+    )
+
+
+def _parts(found: Ranked) -> dict[str, str]:
+    """Return the worst verdict of each part, of what lies within it too."""
+    worst: dict[str, str] = {}
+    for finding, word in found:
+        worst.setdefault(WITHIN.get(finding.part, finding.part), word)
+    return worst
+
+
+def _speed(views: Views, moment: Moment) -> str:
+    top = views.steps[-1].speed
+    flies = math.isfinite(views.take_off)
+    told = f"{3.6 * moment.speed:.1f} km/h, {moment.told}" if moment.speed else moment.told
+    if not flies and moment.speed:
+        told += "; it does not take off"
+    rows = "".join(
+        f'<tr><th scope="row"><i class="stroke {_kind(load)}" aria-hidden="true"></i>{safe(load.name)}</th>'
+        f"<td>{report.amount(math.hypot(load.ahead, load.up), 'N')}</td></tr>"
+        for load in moment.loads
+    )
+    return (
+        f'<div class="speed"><label for="speed">Speed</label><input id="speed" type="range" min="0" max="{top:.3f}" '
+        f'step="{top / 80.0:.4f}" value="{moment.speed:.3f}" data-keep {given(do="speed")} '
+        f'aria-valuetext="{safe(told)}"><output for="speed">{safe(told)}</output></div>'
+        f'<table class="loads"><caption class="hidden">Forces at this speed</caption><tbody>{rows}</tbody></table>'
+    )
+
+
+def _told(parts: dict[str, str], found: Ranked) -> str:
+    """Return what is told of each part; the one that is pointed at is shown."""
+    blocks = ['<div class="told" data-told="" ><p class="quiet">Point at a part, or step to it with the Tab key, to see its'
+              " numbers. An outline that is broken fails.</p></div>"]  # fmt: skip
+    for part, word in parts.items():
+        own = [(finding, each) for finding, each in found if WITHIN.get(finding.part, finding.part) == part]
+        lines = "".join(
+            f"<li>{verdict(each)} {safe(finding.name)}: {safe(report.said(finding, 0))}</li>" for finding, each in own[:MOST]
+        )
+        rest = f"<p class=\"quiet\">and {many(len(own) - MOST, 'finding')} more</p>" if len(own) > MOST else ""
+        blocks.append(
+            f'<div class="told" data-told="{safe(part)}" hidden><h3>{safe(part)} {verdict(word)}</h3><ul>{lines}</ul>{rest}'
+            f'<p class="row">{button("Its inputs", "field", kind="small plain", path=f"{part}.any")}</p></div>'
+        )
+    others = "".join(
+        f'<button type="button" class="chip" {given(about=part)}>{safe(part)} {sign(word)}<span class="hidden">{word}</span>'
+        "</button>"
+        for part, word in parts.items() if part not in DRAWN and word in ("fails", "unknown", "slim")
+    )  # fmt: skip
+    rest = f'<p class="chips"><span class="quiet">Not drawn:</span> {others}</p>' if others else ""
+    return f'{rest}<div class="tellings">{"".join(blocks)}</div>'
+
+
+def _kind(load: Load) -> str:
+    return KINDS[load.name.split()[0]]
+
+
+def _group(part: str, parts: dict[str, str], inner: str) -> str:
+    word = parts.get(part, "")
+    told = f"{part}: {word}" if word else part
+    return f'<g class="piece {word}" tabindex="0" role="img" aria-label="{safe(told)}" {given(about=part)}>{inner}</g>'
+
+
+def _line(points: Sequence[tuple[float, float]], *, closed: bool = True) -> str:
+    told = "L".join(f"{CM * x:.1f} {-CM * y:.1f}" for x, y in points)
+    return f'<path d="M{told}{"z" if closed else ""}"/>'
+
+
+def _rectangle(x: float, y: float, wide: float, high: float, *, round_: float = 0.0) -> str:
+    """Return a rectangle about its lower left corner, in metres."""
+    return (
+        f'<rect x="{CM * x:.1f}" y="{-CM * (y + high):.1f}" width="{CM * wide:.1f}" height="{CM * high:.1f}"'
+        f' rx="{CM * round_:.1f}"/>'
+    )
+
+
+def _sheet(box: tuple[float, float, float, float], inner: str, label: str) -> str:
+    """Return a drawing whose box is given in metres: left, bottom, right, top; one metre is marked."""
+    left, bottom, right, top = (CM * each for each in box)
+    rule = (
+        f'<g class="rule" transform="translate({left + 8:.0f} {-bottom - 10:.0f})"><path d="M0 0H50M0 -3V3M50 -3V3"/>'
+        '<text x="25" y="-5" text-anchor="middle">50 cm</text></g>'
+    )
+    return (
+        f'<svg class="craft" viewBox="{left:.0f} {-top:.0f} {right - left:.0f} {top - bottom:.0f}" role="group" '
+        f'aria-label="{safe(label)}">{inner}{rule}</svg>'
+    )
+
+
+def _side(views: Views, moment: Moment, parts: dict[str, str]) -> str:
+    length = float(views.x[-1])
+    deck = float(views.deck[0])
+    low = views.wing.z - 0.42
+    box = (-0.45, low, length + 0.35, deck + views.rider[0] + 0.14)
+    water = (
+        f'<rect class="water" x="{CM * box[0]:.0f}" y="{-CM * moment.waterline:.1f}" width="{CM * (box[2] - box[0]):.0f}" '
+        f'height="{CM * (moment.waterline - low):.1f}"/>'
+    )
+    line = f'<path class="waterline" d="M{CM * box[0]:.0f} {-CM * moment.waterline:.1f}H{CM * box[2]:.0f}"/>'
+    inner = _side_pieces(views, moment, parts)
+    turned = f'<g transform="rotate({-math.degrees(moment.trim):.2f})">{inner}</g>'
+    name = f"The craft from the side, {moment.told}"
+    return _sheet(box, water + turned + line + _arrows(moment), name)
+
+
+def _side_pieces(views: Views, moment: Moment, parts: dict[str, str]) -> str:
+    outline = [*zip(views.x, views.bottom, strict=True), *reversed([*zip(views.x, views.deck, strict=True)])]
+    lead, chord, length, _ = views.mast
+    rear, long, thick, height = views.fuselage
+    middle, pod_long, pod_thick, pod_z = views.pod
+    at, across = views.propeller
+    pieces = [
+        _group("mast", parts, _line([(lead, 0.0), (lead, -length), (lead - chord, -length), (lead - chord, 0.0)])),
+        _group("fuselage", parts, _rectangle(rear, height - 0.5 * thick, long, thick, round_=0.5 * thick)),
+        _group("pod", parts, _rectangle(middle - 0.5 * pod_long, pod_z - 0.5 * pod_thick, pod_long, pod_thick,
+                                        round_=0.4 * pod_thick)),
+        _group("propeller", parts, _rectangle(at - 0.012, pod_z - 0.5 * across, 0.024, across, round_=0.012)),
+        _group("wing", parts, _section(views.wing.loft[0]) + _section(views.wing.loft[-1])),
+        _group("stabiliser", parts, _section(views.stabiliser.loft[0]) + _section(views.stabiliser.loft[-1])),
+        _group("board", parts, _line(outline)),
+        *_stowed(views, parts, lambda x, _, z: (x, z)),
+        _group("rider", parts, _rider(views, moment)),
+    ]  # fmt: skip
+    return "".join(pieces)
+
+
+def _section(points: np.ndarray) -> str:  # type: ignore[type-arg]
+    return _line([(float(x), float(z)) for x, z in points[:, (0, 2)]])
+
+
+def _stowed(views: Views, parts: dict[str, str], place: object) -> list[str]:
+    """Return what lies in the board, as boxes as large as such a mass is."""
+    out = []
+    for part, name, x, y, z, mass in views.boxes:
+        side = (mass / 1800.0) ** (1.0 / 3.0)
+        u, v = place(x, y, z)  # type: ignore[operator]
+        box = _rectangle(u - 0.9 * side, v - 0.35 * side, 1.8 * side, 0.7 * side, round_=0.01)
+        if part == "part":
+            out.append(f'<g class="stowed"><title>{safe(name)}, {mass:.2g} kg</title>{box}</g>')
+        else:
+            out.append(_group(part, parts, box))
+    return out
+
+
+def _rider(views: Views, moment: Moment) -> str:
+    tall, middle, width = views.rider
+    deck = float(views.deck[0])
+    at = moment.place
+    head = 0.062 * tall
+    if moment.posture == "prone":
+        feet, crown = at - 0.52 * tall, at + 0.44 * tall
+        limbs: list[Points] = [[(feet, deck + 0.05), (at - 0.05, deck + 0.09), (crown - 0.16, deck + 0.12)],
+                               [(crown - 0.22, deck + 0.12), (crown - 0.12, deck + 0.02), (crown + 0.05, deck + 0.02)]]  # fmt: skip
+        face = (crown, deck + 0.2)
+    elif moment.posture == "kneeling":
+        hip = (at - 0.06, deck + 0.27 * tall * 0.6)
+        limbs = [[(at - 0.32, deck + 0.04), (at + 0.1, deck + 0.05), hip, (at + 0.05, deck + 0.5 * tall * 0.9)],
+                 [(at + 0.04, deck + 0.44 * tall), (at + 0.2, deck + 0.27 * tall), (at + 0.12, deck + 0.16 * tall)]]  # fmt: skip
+        face = (at + 0.09, deck + 0.54 * tall)
+    else:
+        hip, neck = (at - 0.03, deck + 0.47 * tall), (at + 0.06, deck + 0.79 * tall)
+        front, back = middle + 0.5 * width, middle - 0.5 * width
+        limbs = [[(front + 0.06, deck + 0.02), (front, deck + 0.02), (0.5 * (front + at) + 0.12, deck + 0.25 * tall), hip],
+                 [(back - 0.06, deck + 0.02), (back, deck + 0.02), (0.5 * (back + at) + 0.03, deck + 0.25 * tall), hip],
+                 [hip, neck], [neck, (at + 0.28, deck + 0.6 * tall)], [neck, (at - 0.18, deck + 0.58 * tall)]]  # fmt: skip
+        face = (at + 0.09, deck + 0.87 * tall)
+    lines = "".join(_line(limb, closed=False) for limb in limbs)
+    return f'<g class="limbs">{lines}</g><circle cx="{CM * face[0]:.1f}" cy="{-CM * face[1]:.1f}" r="{CM * head:.1f}"/>'
+
+
+def _arrows(moment: Moment) -> str:
+    """Return the forces as arrows with their values, where they act on the craft as it lies."""
+    whole = sum(-load.up for load in moment.loads if load.name.startswith("weight")) or 1.0
+    sine, cosine = math.sin(moment.trim), math.cos(moment.trim)
+    out = []
+    for load in moment.loads:
+        size = math.hypot(load.ahead, load.up)
+        if size < 0.002 * whole:
+            continue
+        x, y = CM * (load.x * cosine - load.z * sine), -CM * (load.x * sine + load.z * cosine)
+        reach = REACH * max(size / whole, 0.12)
+        dx, dy = load.ahead / size * reach, -load.up / size * reach
+        out.append(_arrow(load, x, y, dx, dy, size))
+    return "".join(out)
+
+
+def _arrow(load: Load, x: float, y: float, dx: float, dy: float, size: float) -> str:
+    reach = math.hypot(dx, dy)
+    ux, uy = dx / reach, dy / reach
+    tip, back = (x + dx, y + dy), (x + dx - 5.5 * ux, y + dy - 5.5 * uy)
+    head = f"M{tip[0]:.1f} {tip[1]:.1f}L{back[0] - 3.2 * uy:.1f} {back[1] + 3.2 * ux:.1f}L{back[0] + 3.2 * uy:.1f} {back[1] - 3.2 * ux:.1f}z"
+    if abs(dx) > abs(dy):
+        place = f'x="{tip[0] + (3 if dx > 0 else -3):.1f}" y="{tip[1] + 3:.1f}" text-anchor="{"start" if dx > 0 else "end"}"'
+    else:
+        place = f'x="{tip[0] + 5:.1f}" y="{tip[1] + (7 if dy > 0 else -1):.1f}"'
+    told = report.amount(size, "N")
+    return (
+        f'<g class="force {_kind(load)}"><title>{safe(load.name)} {told}</title>'
+        f'<path class="shaft" d="M{x:.1f} {y:.1f}L{back[0]:.1f} {back[1]:.1f}"/><path class="tip" d="{head}"/>'
+        f"<text {place}>{told}</text></g>"
+    )
+
+
+def _top(views: Views, moment: Moment, parts: dict[str, str]) -> str:
+    half = max(0.5 * _span(views), float(views.half_beam.max())) + 0.1
+    box = (min(-0.3, views.stabiliser.x - 0.2), -half - 0.12, float(views.x[-1]) + 0.15, half)
+    board = [*zip(views.x, views.half_beam, strict=True), *reversed([*zip(views.x, -views.half_beam, strict=True)])]
+    rear, long, thick, _ = views.fuselage
+    lead, chord, _, wide = views.mast
+    middle, pod_long, pod_thick, _ = views.pod
+    inner = (
+        _group("wing", parts, _plan(views.wing.loft)) + _group("stabiliser", parts, _plan(views.stabiliser.loft))
+        + _group("fuselage", parts, _rectangle(rear, -0.5 * thick, long, thick, round_=0.5 * thick))
+        + _group("pod", parts, _rectangle(middle - 0.5 * pod_long, -0.5 * pod_thick, pod_long, pod_thick, round_=0.02))
+        + f'<g class="over">{_group("board", parts, _line(board))}</g>'
+        + _group("mast", parts, _rectangle(lead - chord, -0.5 * wide, chord, wide, round_=0.5 * wide))
+        + "".join(_stowed(views, parts, lambda x, y, _: (x, y))) + _feet(views, moment)
+    )  # fmt: skip
+    return _sheet(box, inner, "The craft from above")
+
+
+def _span(views: Views) -> float:
+    return 2.0 * float(max(views.wing.loft[..., 1].max(), views.stabiliser.loft[..., 1].max()))
+
+
+def _plan(loft: np.ndarray) -> str:  # type: ignore[type-arg]
+    """Return the outline of a surface from above, both halves."""
+    front = [(float(section[:, 0].max()), float(section[0, 1])) for section in loft]
+    back = [(float(section[:, 0].min()), float(section[0, 1])) for section in loft]
+    port = [*front, *reversed(back)]
+    return _line([*port, *((x, -y) for x, y in reversed(port))])
+
+
+def _feet(views: Views, moment: Moment) -> str:
+    _, middle, width = views.rider
+    feet = "".join(
+        f'<ellipse cx="{CM * (middle + side * 0.5 * width):.1f}" cy="{side * 3:.0f}" rx="5" ry="12" '
+        f'transform="rotate({-25 if side > 0 else -70} {CM * (middle + side * 0.5 * width):.1f} {side * 3:.0f})"/>'
+        for side in (1.0, -1.0)
+    )
+    place = f'<path class="weight" d="M{CM * moment.place - 4:.1f} 0h8M{CM * moment.place:.1f} -4v8"/>'
+    return f'<g class="feet">{feet}{place}<title>where the feet stand, and the weight at this speed</title></g>'
+
+
+def _front(views: Views, moment: Moment, parts: dict[str, str]) -> str:
+    half = max(0.5 * _span(views), float(views.half_beam.max())) + 0.12
+    low, deck = views.wing.z - 0.35, float(views.deck[0])
+    box = (-half, low, half, deck + 0.3)
+    widest = int(np.argmax(views.half_beam))
+    beam, bottom, top = float(views.half_beam[widest]), float(views.bottom[widest]), float(views.deck[widest])
+    _, _, length, wide = views.mast
+    _, _, pod_thick, pod_z = views.pod
+    _, across = views.propeller
+    flight = next((each for each in views.steps if each.told == "in flight"), None)
+    lines = [("at rest", views.rest.waterline)]
+    if flight is not None:
+        lines.append(("in flight", flight.waterline - views.wing.x * math.sin(flight.trim)))
+    water = "".join(
+        f'<path class="waterline" d="M{-CM * half:.0f} {-CM * z:.1f}H{CM * half:.0f}"/>'
+        f'<text class="line" x="{CM * half - 3:.0f}" y="{-CM * z - 3:.1f}" text-anchor="end">water {name}</text>'
+        for name, z in lines
+    )
+    inner = (
+        _group("stabiliser", parts, _ahead(views.stabiliser.loft)) + _group("wing", parts, _ahead(views.wing.loft))
+        + _group("mast", parts, _rectangle(-0.5 * wide, -length, wide, length))
+        + _group("propeller", parts, f'<circle class="swept" cx="0" cy="{-CM * pod_z:.1f}" r="{0.5 * CM * across:.1f}"/>')
+        + _group("pod", parts, f'<circle cx="0" cy="{-CM * pod_z:.1f}" r="{0.5 * CM * pod_thick:.1f}"/>')
+        + _group("board", parts, _rectangle(-beam, bottom, 2.0 * beam, top - bottom, round_=0.03)) + water
+    )  # fmt: skip
+    return _sheet(box, inner, "The craft from ahead, with the water at rest and in flight")
+
+
+def _ahead(loft: np.ndarray) -> str:  # type: ignore[type-arg]
+    """Return the outline of a surface from ahead, both halves."""
+    upper = [(float(section[0, 1]), float(section[:, 2].max())) for section in loft]
+    lower = [(float(section[0, 1]), float(section[:, 2].min())) for section in loft]
+    port = [*upper, *reversed(lower)]
+    return _line([*port, *((-y, z) for y, z in reversed(port))])
