@@ -17,6 +17,9 @@ WIDE = 1.959964
 TAIL = 0.001
 """Share cut off at either end of a normal spread."""
 
+SEEN = "workshop."
+"""Tables whose fields are not in doubt: a maker knows the workshop, although the build file may leave it out."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Range:
@@ -72,10 +75,10 @@ def _triangular(share: Array, low: float, middle: float, high: float) -> Array:
 def uncertain(build: Build, *, as_built: bool, ranges: Mapping[str, tuple[float, float]]) -> tuple[Range, ...]:
     """Return the uncertain inputs of a build: what is assumed, model bands, and written fields with a range.
 
-    What is written or measured is taken as exact, unless ``ranges`` gives low and high for it (uniform).
+    What is written, measured or seen in the workshop is taken as exact, unless ``ranges`` gives low and high for it.
     """
     _, assumed = assemble(build, as_built=as_built)
-    found = [_of(build, each) for each in assumed if each.path not in ranges]
+    found = [_of(build, each) for each in assumed if each.path not in ranges and not each.path.startswith(SEEN)]
     given = [_given(build, path, *ends) for path, ends in ranges.items()]
     return tuple(each for each in (*found, *given) if each is not None)
 
