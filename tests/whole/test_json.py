@@ -37,6 +37,7 @@ CURVES = {
 }  # fmt: skip
 TOP = {
     "format", "program", "build", "verdict", "holds_back", "answers", "ways_out", "assumed", "numbers", "curves",
+    "seats",
 }  # fmt: skip
 FINDING: dict[str, Any] = {
     "id": str, "question": str, "name": str, "part": str, "place": str, "case": str, "meaning": str, "kind": str,

@@ -17,9 +17,10 @@ from foilwright.build.build import Build
 from foilwright.core.errors import BuildFileError
 from foilwright.network import Network
 from foilwright.physics import pack as packs
+from foilwright.questions import report_json, report_text
 from foilwright.questions.ask import Answers, ask
 from foilwright.questions.finding import VERDICTS, Finding
-from foilwright.questions.state import State
+from foilwright.questions.state import State, heat
 from foilwright.questions.state.network import WARM, network_state
 from foilwright.questions.wire import TOLD
 from foilwright.study import wiring
@@ -202,6 +203,35 @@ def test_a_finned_controller_in_a_closed_box_has_minutes(lake: Build) -> None:
     dry, on_the_beach = limit_time(lake, wet, "cool.dry_plate")
     assert on_the_beach
     assert dry < 3000.0
+
+
+def test_every_seat_of_the_controller_is_told_in_one_table(lake: Build) -> None:
+    boxed = lake.with_texts(CLOSED_BOX)
+    answers = ask(boxed, questions=["cool"])
+    rows = {(each["seat"], each["sink"]): each for each in answers.seats()}
+    assert [seat for seat, _ in rows] == [*heat.SEATS, "closed box"]
+    mine = rows["closed box", 1.0]
+    assert mine["own"]
+    assert mine["controller"] == pytest.approx(float(found(answers, "cool.controller").demand[0]), rel=1e-12)
+    assert mine["full_throttle"] == pytest.approx(float(found(answers, "cool.full_throttle").capacity[0]), rel=1e-12)
+    assert rows["closed box", 2.0]["full_throttle"] > mine["full_throttle"]
+    for seat in ("wetted plate", "mast or pod"):
+        alone = ask(boxed.with_texts({"controller.seat": seat}), questions=["cool"])
+        assert rows[seat, 1.0]["controller"] == pytest.approx(
+            float(found(alone, "cool.controller").demand[0]), rel=1e-9
+        )
+        assert rows[seat, 1.0]["dry_plate"] == pytest.approx(
+            float(found(alone, "cool.dry_plate").capacity[0]), rel=1e-9
+        )
+        assert rows[seat, 1.0]["controller"] < mine["controller"]
+    told = report_text.text(answers)
+    assert "> closed box " in told
+    assert "sink 2 times as large" in told
+    assert max(map(len, told.splitlines())) <= report_text.WIDE
+    tree = report_json.document(answers)
+    assert [each["seat"] for each in tree["seats"]] == [seat for seat, _ in rows]
+    assert tree["seats"][0]["dry_plate"] is None
+    assert report_json.document(ask(boxed, questions=["wire"]))["seats"] == []
 
 
 def test_one_reading_does_not_tell_a_cold_pack_from_a_module_left_out(lake: Build) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any, Protocol
 
@@ -28,7 +28,7 @@ from foilwright.questions.obey import Obey
 from foilwright.questions.push import Push
 from foilwright.questions.rise import Rise
 from foilwright.questions.state import State
-from foilwright.questions.summary import curves, numbers
+from foilwright.questions.summary import Seats, curves, numbers, seats
 from foilwright.questions.wire import Wire
 
 Array = npt.NDArray[np.float64]
@@ -68,6 +68,8 @@ class Answers:
     numbers: Mapping[str, Array]
     curves: Mapping[str, Mapping[str, Array]]
     assumed: tuple[Assumption, ...]
+    seats: Callable[[], Seats] = tuple
+    """The controller in every seat, worked out when it is asked for; nothing for many designs, or without `cool`."""
 
     def all(self) -> tuple[Finding, ...]:
         """Return the findings of all questions."""
@@ -128,9 +130,11 @@ def _block(build: Build, wanted: tuple[Question, ...], as_built: bool, varied: V
         findings = {question.name: tuple(question.answer(state)) for question in wanted}
         counted = numbers(state)
         drawn = curves(state) if craft.designs == 1 else {}
+    elsewhere = craft.designs == 1 and "cool" in findings
     return Answers(
-        build=build, designs=craft.designs, findings=findings, numbers=counted, curves=drawn, assumed=assumed
-    )
+        build=build, designs=craft.designs, findings=findings, numbers=counted, curves=drawn, assumed=assumed,
+        seats=functools.partial(seats, state) if elsewhere else tuple,
+    )  # fmt: skip
 
 
 def _joined(build: Build, blocks: list[Answers], designs: int) -> Answers:

@@ -34,6 +34,10 @@ def document(answers: Answers, row: int = 0) -> dict[str, Any]:
             name: {key: [number(value) for value in values] for key, values in curve.items()}
             for name, curve in answers.curves.items()
         },
+        "seats": [
+            {key: number(value) if isinstance(value, float) else value for key, value in seat.items()}
+            for seat in answers.seats()
+        ],
     }
 
 

@@ -23,6 +23,8 @@ NAME, NUMBERS_AT = 11, 21
 UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|[A-Za-zΩ·²³/]{1,5})(?:[\s,.;:)]|$))")
 """The space between a number and its unit, at which no line is broken."""
 KEPT = "\u00a0"
+LASTS = 3600.0
+"""Time from which on nothing gets too hot any more [s]."""
 
 LEGEND = (
     'How to read it: "to spare" is what there is beyond what is asked, "needs" how much of that there must'
@@ -71,6 +73,8 @@ def text(answers: Answers, row: int = 0) -> str:
         if part:
             lines += ["", f"{question.name.upper()}  {_loud(part[0][1])}", *wrapped(question.asks, "  ")]
             lines += _findings(part, row, question.name, build.file, brief=brief)
+            if question.name == "cool" and (not brief or part[0][1] != "sound"):
+                lines += _seats(answers)
     lines += ["", *_numbers(answers, row), "", *_assumptions(answers.assumed)]
     lines += ["", *wrapped(CAUTION)]
     return "\n".join(lines) + "\n"
@@ -177,6 +181,32 @@ def bar(margin: float, required: float) -> str:
     elif steps < -LEFT:
         marks[0] = "◂"
     return "".join(marks)
+
+
+def _seats(answers: Answers) -> list[str]:
+    """Return the controller in every seat as a table."""
+    rows = answers.seats()
+    if not rows:
+        return []
+    limit = report.amount(float(rows[0]["limit"]), "K")
+    lines = ["", f"  The controller in each seat, limit {limit}; > marks the seat of this build"]
+    lines += [f"    {'':<33}{'warmest':>9}{'bears full':>16}{'bears cruise':>17}"]
+    lines += [f"    {'seat':<33}{'in ride':>9}{'throttle for':>16}{'plate dry for':>17}"]
+    for each in rows:
+        mark, times = ">" if each["own"] else " ", float(each["sink"])
+        seat = str(each["seat"]) + (f", sink {times:.3g} times as large" if times != 1.0 else "")
+        warmest = report.amount(float(each["controller"]), "K")
+        full, dry = (_lasts(each[name]) for name in ("full_throttle", "dry_plate"))
+        lines.append(f"  {mark} {seat:<33}{warmest:>9}{full:>16}{dry:>17}")
+    told = (
+        "Areas and pad as written or assumed. A larger sink in a closed box only delays; a plate cools while it is wet."
+    )
+    return lines + wrapped(told, "    ")
+
+
+def _lasts(seconds: float | str | bool) -> str:
+    time = float(seconds)
+    return "-" if not np.isfinite(time) else "over an hour" if time >= LASTS else report.amount(time, "s")
 
 
 def _numbers(answers: Answers, row: int) -> list[str]:

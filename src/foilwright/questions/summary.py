@@ -12,6 +12,23 @@ from foilwright.questions.state.link import margin_map
 from foilwright.questions.state.structure import along_mast
 from foilwright.questions.state.weights import POSTURES
 
+Seats = tuple[dict[str, str | bool | float], ...]
+"""A row for each seat of the controller: texts, flags, and numbers in SI."""
+
+
+def seats(state: State) -> Seats:
+    """Return the controller of one design in every seat; NaN where a number does not exist."""
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore", under="ignore"):
+        p = state.placed
+    return tuple(
+        {
+            "seat": p.seat[k], "sink": float(p.sink[k]), "own": bool(p.own[k]), "controller": float(p.controller[k]),
+            "limit": p.limit, "full_throttle": float(p.full_throttle[k]), "dry_plate": float(p.dry_plate[k]),
+            "label_share": float(p.label_share[k]),
+        }
+        for k in range(len(p.seat))
+    )  # fmt: skip
+
 
 def numbers(state: State) -> dict[str, Array]:
     """Return the flat numbers (n,) in SI; NaN where one does not exist."""

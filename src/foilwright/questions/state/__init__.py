@@ -26,6 +26,7 @@ from foilwright.questions.state.loads import Loads, loads_state
 from foilwright.questions.state.making import Making, making
 from foilwright.questions.state.motions import Motions, motions
 from foilwright.questions.state.network import LookState, look_state
+from foilwright.questions.state.placed import Placed, placed
 from foilwright.questions.state.points import Points, points
 from foilwright.questions.state.release import Release, release
 from foilwright.questions.state.ride import RideState, ride_state
@@ -228,6 +229,11 @@ class State:
     def heat(self: State) -> HeatState:
         """Temperatures over the ride and at full throttle."""
         return heat_state(self.craft, self.supply, self.points, self.ride, self.loads)
+
+    @_once
+    def placed(self: State) -> Placed:
+        """The controller of one design in every seat."""
+        return placed(self.craft, self.supply, self.points, self.ride)
 
     @_once
     def charging(self: State) -> ChargeState:

@@ -82,7 +82,7 @@ class HeatState:
 
 def heat_state(craft: Craft, supply: SupplyState, points: Points, ride: RideState, loads: Loads) -> HeatState:
     """Return how warm everything gets."""
-    made, time = _loads(craft, supply, points, ride)
+    made, time = heat_made(craft, supply, points, ride)
     warmed = warm(craft, heat_made=made, time=time, flies=ride.flies)
     air = warmed.temperature[:, RIDE, :, BOX_AIR].max(axis=1)
     contact = loads.contact_current / loads.contact_limit * loads.cruise / np.maximum(loads.most, 1e-9)
@@ -98,7 +98,7 @@ def heat_state(craft: Craft, supply: SupplyState, points: Points, ride: RideStat
     )  # fmt: skip
 
 
-def _loads(craft: Craft, supply: SupplyState, points: Points, ride: RideState) -> tuple[Array, Array]:
+def heat_made(craft: Craft, supply: SupplyState, points: Points, ride: RideState) -> tuple[Array, Array]:
     """Return the heat made (n, cases, steps, nodes) [W] and the times (n, cases, steps + 1) [s]."""
     n, p = craft.designs, points.point
     drawn = np.where(p.found, p.pack_power, 0.0)
