@@ -102,7 +102,7 @@ def _try(page: Page) -> None:
 
 def _learn(page: Page) -> None:
     _view(page, "learn")
-    page.click("button[data-do=spread]")
+    page.click(".learn button[data-do=spread]")
     page.wait_for_selector(".learn table", timeout=90_000)
     page.wait_for_timeout(300)
 

@@ -28,12 +28,7 @@ CAUSES = {
 }  # fmt: skip
 
 
-def empty() -> dict[str, Any]:
-    """Return a figure without curves."""
-    return {"data": [], "layout": _layout("", ""), "config": CONFIG}
-
-
-CONFIG = {"displaylogo": False, "modeBarButtonsToRemove": ["select2d", "lasso2d", "toImage"], "responsive": True}
+CONFIG = {"displaylogo": False, "modeBarButtonsToRemove": ["select2d", "lasso2d", "toImage"]}
 
 
 def figure(answers: Answers, question: str) -> dict[str, Any] | None:

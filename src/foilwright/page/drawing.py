@@ -25,21 +25,26 @@ WITHIN = {"base": "mast", "motor": "pod"}
 """Parts that lie within another in the drawing."""
 
 
+def told(found: Ranked) -> str:
+    """Return what is told of each part; the one that is pointed at is shown."""
+    return _told(_parts(found), found)
+
+
 def drawn(views: Views, found: Ranked, sight: str, speed: float) -> str:
-    """Return the drawing from one side, with the speed to choose and what is told of each part."""
+    """Return the drawing from one side, with the speed to choose."""
     moment = views.at(speed)
     parts = _parts(found)
     buttons = "".join(
         f'<li><button type="button" class="tab" aria-pressed="{"true" if name == sight else "false"}" '
-        f'{given(do="sight", value=name)}>{told}</button></li>'
-        for name, told in SIGHTS.items()
+        f'{given(do="sight", value=name)}>{title}</button></li>'
+        for name, title in SIGHTS.items()
     )
     body = {"side": _side, "top": _top, "front": _front}.get(sight)
     picture = "" if body is None else body(views, moment, parts)
     return (
         f'<section aria-labelledby="drawn"><div class="row spread"><h2 id="drawn">The craft</h2>'
         f'<ul class="tabs small">{buttons}</ul></div>{picture}'
-        f'{_speed(views, moment) if sight == "side" else ""}{_told(parts, found)}</section>'
+        f'{_speed(views, moment) if sight == "side" else ""}</section>'
     )
 
 
@@ -124,7 +129,7 @@ def _sheet(box: tuple[float, float, float, float], inner: str, label: str) -> st
         '<text x="25" y="-5" text-anchor="middle">50 cm</text></g>'
     )
     return (
-        f'<svg class="craft" viewBox="{left:.0f} {-top:.0f} {right - left:.0f} {top - bottom:.0f}" role="group" '
+        f'<svg class="craft" style="--u:{(right - left) / 260.0:.3f}" viewBox="{left:.0f} {-top:.0f} {right - left:.0f} {top - bottom:.0f}" role="group" '
         f'aria-label="{safe(label)}">{inner}{rule}</svg>'
     )
 

@@ -125,7 +125,7 @@ def _field(desk: Desk, path: str, assumed: Assumption | None, shown: Shown) -> s
     back = button("Take back", "back", kind="small plain", path=path, label=f"Take back the change of {name}") if changed else ""
     return (
         f'<div class="field {"bad" if wrong else ""}" data-key="{key}"><label for="{key}">{safe(name.replace("_", " "))}'
-        f'</label><div class="entry">{_entry(meta, path, key, value, assumed, wrong, shown)}{back}</div>'
+        f'</label><div class="value">{_entry(meta, path, key, value, assumed, wrong, shown)}{back}</div>'
         f'<p class="says">{safe(_upper(meta.says))}{_range(meta, path, shown)}</p>{told}'
         f'<p class="marks">{"".join(marks)}</p>{_measure(build, path, assumed)}</div>'
     )
@@ -210,7 +210,8 @@ def offered(meta: Meta, unit: str) -> list[str]:
 def number(value: float, unit: str, digits: int = 6) -> str:
     """Return an SI value as a number in a unit, as many digits as were meant."""
     _, factor, offset = units.accepted()[unit]
-    return f"{(value - offset) / factor:.{digits}g}"
+    size = (value - offset) / factor
+    return f"{size:.0f}" if digits < len(f"{abs(size):.0f}") < 8 else f"{size:.{digits}g}"
 
 
 def _step(text: str) -> str:

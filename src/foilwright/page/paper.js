@@ -11,13 +11,12 @@ function attributes(old, fresh) {
   }
 }
 
-function written(old, fresh) {
+function written(old, fresh, typing) {
   const tag = old.tagName;
   if (tag === "INPUT" && (old.type === "checkbox" || old.type === "radio")) old.checked = fresh.hasAttribute("checked");
   else if (tag === "SELECT") old.value = fresh.dataset.value ?? old.value;
   else if (tag === "INPUT" || tag === "TEXTAREA") {
     const value = tag === "INPUT" ? fresh.getAttribute("value") ?? "" : fresh.textContent;
-    const typing = document.activeElement === old && old.value !== (old.sent ?? old.defaultValue);
     if (!typing && old.value !== value && old.dataset.keep === undefined) old.value = value;
     old.sent = undefined;
   }
@@ -29,10 +28,10 @@ function alike(old, fresh) {
     if (old.nodeValue !== fresh.nodeValue) old.nodeValue = fresh.nodeValue;
     return;
   }
+  const typing = document.activeElement === old && old.value !== (old.sent ?? old.defaultValue);
   attributes(old, fresh);
-  if (old.tagName === "TEXTAREA") return written(old, fresh);
-  children(old, fresh);
-  written(old, fresh);
+  if (old.tagName !== "TEXTAREA") children(old, fresh);
+  written(old, fresh, typing);
 }
 
 function children(old, fresh) {
@@ -137,8 +136,9 @@ export default {
     pointed(target) {
       const about = target.closest?.("[data-about]");
       if (!about) return;
-      for (const told of this.$el.querySelectorAll("[data-told]")) told.hidden = told.dataset.told !== about.dataset.about;
-      for (const part of this.$el.querySelectorAll("[data-about]")) {
+      const near = this.$el.closest(".column") ?? this.$el;
+      for (const told of near.querySelectorAll("[data-told]")) told.hidden = told.dataset.told !== about.dataset.about;
+      for (const part of near.querySelectorAll("[data-about]")) {
         part.classList.toggle("pointed", part.dataset.about === about.dataset.about);
       }
     },

@@ -12,6 +12,7 @@ from nicegui import background_tasks, ui
 from foilwright.core.errors import FoilwrightError
 from foilwright.page import charts, drawing, heads, inputs, learning, making, strip, trying, ways
 from foilwright.page.answers import answer
+from foilwright.page.curves import Curves
 from foilwright.page.inputs import Shown, identity
 from foilwright.page.paper import Paper
 from foilwright.page.room import House, Room
@@ -78,11 +79,12 @@ class Screen:
                     self.compare = Paper(self.act, key="compare", kind="for-compare")
                 with ui.element("div").classes("column ask"):
                     self.answers = Paper(self.act, key="answers")
-                    self.chart = ui.plotly(charts.empty()).classes("chart").props("role=img aria-label=Curves")
+                    self.chart = Curves()
                     self.curves = Paper(self.act, key="curves")
                 with ui.element("div").classes("column look"):
                     self.look = Paper(self.act, key="look")
                     self.solid = Solid()
+                    self.told = Paper(self.act, key="told")
                 self.make = Paper(self.act, key="make", kind="single make")
                 self.tries = Paper(self.act, key="try", kind="single try")
                 self.learn = Paper(self.act, key="learn", kind="single learn")
@@ -139,16 +141,13 @@ class Screen:
         if here.view in ("ask", "change"):
             self.answers.write(answer(answers, found, here.question, here.finding, room.found("spread")))
             self.curves.write(charts.told(answers, here.question))
-            figure = charts.figure(answers, here.question)
-            self.chart.set_visibility(figure is not None)
-            if figure is not None:
-                self.chart.update_figure(figure)
+            self.chart.show(charts.figure(answers, here.question))
             self.parts.write(inputs.chooser(desk.build, found, here.part))
             shown = Shown(part=here.part, imperial=here.imperial, units=here.units)
             self.inputs.write(inputs.fields(desk, answers, shown))
             self._draw(found)
             if here.tab == "ways":
-                self.ways.write(ways.cards(answers, found, room.ways(), wrong=room.wrong.get("ways", "")))
+                self.ways.write(ways.cards(answers, found, room.ways(), wrong=room.wrong.get("ways", ""), opened=here.finding))
             if here.tab == "compare":
                 background_tasks.create(self._compare(answers))
         elif here.view == "make":
@@ -168,6 +167,7 @@ class Screen:
             self._views = (build.hash, sight(build))
         views, here = self._views[1], self.open
         self.look.write(drawing.drawn(views, found, here.sight, here.speed))
+        self.told.write(drawing.told(found))
         self.solid.set_visibility(here.sight == "turn")
         if here.sight == "turn":
             self.solid.show(solid(views, found))
@@ -313,7 +313,6 @@ class Screen:
             self._apply(found.together.changes)
 
     def _apply(self, changes: Any) -> None:
-        self._last = self._last and (self._last[0], self._last[1])
         self.desk.apply({change.path: change.written for change in changes})
 
     def do_spread(self, _: Mapping[str, Any]) -> None:

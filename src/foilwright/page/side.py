@@ -154,8 +154,11 @@ def _rest(craft: Craft, state: State) -> Moment:
              up=-float(weights.rider[0]) * GRAVITY),
     )  # fmt: skip
     rest = floating.rest
+    floats = bool(rest.found[0, which])
     return Moment(
-        speed=0.0, told=f"at rest, {posture}", trim=float(rest.trim[0, which]), waterline=float(rest.draught[0, which]),
+        speed=0.0, told=f"at rest, {posture}" if floats else f"at rest, {posture}: it sinks, or lies at no even trim",
+        trim=float(rest.trim[0, which]) if floats else 0.0,
+        waterline=float(rest.draught[0, which]) if floats else float(weights.deck[0]) + 0.1,
         posture=posture, place=float(floating.place[0, which]), loads=loads,
     )  # fmt: skip
 
@@ -167,10 +170,10 @@ def _steps(craft: Craft, state: State, take_off: float) -> list[Moment]:
     out = []
     last = take_off if np.isfinite(take_off) else float(run.speeds[-1])
     for k, speed in enumerate(run.speeds):
-        if speed < last:
+        if speed < last and np.isfinite(run.place[0, k] + run.resistance[0, k] + run.thrust[0, k]):
             out.append(_running(craft, state, k, rest))
     for k, speed in enumerate(flight.speeds):
-        if np.isfinite(take_off) and speed >= take_off and np.isfinite(flight.trim[0, k]):
+        if np.isfinite(take_off) and speed >= take_off and np.isfinite(flight.trim[0, k] + flight.place[0, k] + flight.drag[0, k]):
             out.append(_flying(craft, state, k))
     return out or [rest]
 

@@ -70,7 +70,7 @@ def _best(finding: str, word: str, ways: WaysOut | None, *, looking: bool) -> st
     both = ""
     if joined is not None and len(joined.changes) > 1:
         after = "then nothing fails" if not joined.failing else f"then {many(len(joined.failing), 'finding')} left"
-        both = button(f"Apply {len(joined.changes)} changes together: {after}", "together", kind="plain")
+        both = button(f"Apply {len(joined.changes)} changes together: {after}", "together", kind="plain" if best else "main")
     more = button("All ways out", "view", kind="plain", view="change", part="ways")
     return f'<div class="out"><p class="front">Best way out</p>{told}<p class="row">{both}{more}</p></div>'
 

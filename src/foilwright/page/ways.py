@@ -15,8 +15,8 @@ EFFECTS = 8
 """Other findings named on a card."""
 
 
-def cards(answers: Answers, found: Ranked, ways: WaysOut | None, *, wrong: str) -> str:
-    """Return the ways out of everything that fails or is slim, worst first."""
+def cards(answers: Answers, found: Ranked, ways: WaysOut | None, *, wrong: str, opened: str) -> str:
+    """Return the ways out of everything that fails or is slim, worst first; those of the opened finding unfolded."""
     if wrong:
         return f'<section><h2>Ways out</h2><p class="wrong">{safe(wrong)}</p></section>'
     if ways is None:
@@ -27,6 +27,8 @@ def cards(answers: Answers, found: Ranked, ways: WaysOut | None, *, wrong: str) 
     if not (ways.ways or ways.without):
         return "<section><h2>Ways out</h2><p>Nothing fails and nothing is slim.</p></section>"
     names = {finding.id: finding.name for finding in answers.all()}
+    first = next((finding.id for finding, _ in found if ways.of(finding.id)), "")
+    chosen = opened if opened in {way.finding for way in ways.ways} else first
     parts = []
     for finding, word in found:
         here = ways.of(finding.id)
@@ -35,7 +37,8 @@ def cards(answers: Answers, found: Ranked, ways: WaysOut | None, *, wrong: str) 
         told = "".join(_card(way, names, number) for number, way in enumerate(here))
         told = told or "<p>No change of one field, nor of two, clears it by itself.</p>"
         parts.append(
-            f'<details class="outs" data-key="{safe(finding.id)}"{" open" if not parts else ""}><summary>{verdict(word)}'
+            f'<details class="outs" data-key="{safe(finding.id)}{"-open" if finding.id == chosen else ""}"'
+            f'{" open" if finding.id == chosen else ""}><summary>{verdict(word)}'
             f' <span class="name">{safe(finding.name)}</span></summary><div class="cards">{told}</div></details>'
         )
     how = (

@@ -1,0 +1,184 @@
+"""Several windows, several builds, a killed server, a changed file, tokens, uploads, foreign requests, all by browser."""
+
+from __future__ import annotations
+
+import http.client
+import re
+import shutil
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from conftest import Served, Windows, copied, end, serve
+from playwright.sync_api import Page, expect
+
+
+def _mass(page: Page, value: str) -> None:
+    page.click("nav.loop button[data-view=change]")
+    page.click("nav[aria-label=Parts] button[data-part=rider]")
+    page.fill("#f-rider-mass", value)
+    page.keyboard.press("Enter")
+
+
+def test_two_windows_on_two_builds_do_not_mix_and_on_one_agree(shared: Served, windows: Windows) -> None:
+    one = windows.open(f"{shared.address}/build/lake6.toml")
+    two = windows.open(f"{shared.address}/build/lake7.toml")
+    same = windows.open(f"{shared.address}/build/lake6.toml")
+    _mass(one, "95")
+    expect(one.locator(".state")).to_contain_text("1 change not saved")
+    expect(same.locator(".state")).to_contain_text("1 change not saved")
+    expect(two.locator(".state")).to_contain_text(": saved")
+    _mass(two, "70")
+    expect(one.locator("#f-rider-mass")).to_have_value("95")
+    two.click("button[data-do=save]")
+    expect(two.locator(".state")).to_contain_text(": saved")
+    assert '"70 kg"' in (shared.folder / "lake7.toml").read_text(encoding="utf-8")
+    assert '"82 kg"' in (shared.folder / "lake6.toml").read_text(encoding="utf-8")
+
+
+def test_a_conflict_is_shown_and_settled(tmp_path: Path, windows: Windows) -> None:
+    served = serve(copied(tmp_path, "lake"), "lake.toml")
+    try:
+        page = windows.open(f"{served.address}/")
+        page.wait_for_selector(".held .what")
+        _mass(page, "95")
+        expect(page.locator(".state")).to_contain_text("1 change")
+        place = tmp_path / "lake.toml"
+        place.write_text(place.read_text(encoding="utf-8") + "\n# by another hand\n", encoding="utf-8")
+        expect(page.locator("[role=alert]")).to_contain_text("changed outside")
+        expect(page.locator("button[data-do=save]")).to_be_disabled()
+        page.click("button[data-do=settle][data-value=mine]")
+        expect(page.locator("button[data-do=save]")).to_be_enabled()
+        page.keyboard.press("Control+S")
+        expect(page.locator(".state")).to_contain_text(": saved")
+        text = place.read_text(encoding="utf-8")
+        assert '"95 kg"' in text
+        assert "by another hand" in text
+    finally:
+        end(served)
+
+
+def test_what_was_typed_outlives_a_killed_server(tmp_path: Path, windows: Windows) -> None:
+    place = copied(tmp_path, "lake")
+    served = serve(place, "lake.toml")
+    port = str(urlsplit(served.address).port)
+    page = windows.open(f"{served.address}/build/lake.toml")
+    _mass(page, "95")
+    expect(page.locator(".state")).to_contain_text("1 change")
+    served.kill()
+    windows.watch.errors.clear()
+    again = serve(place, "lake.toml", "--port", port)
+    try:
+        page.wait_for_timeout(500)
+        page.goto(f"{again.address}/build/lake.toml")
+        expect(page.locator(".toast")).to_contain_text("brought back")
+        expect(page.locator(".state")).to_contain_text("1 change")
+        windows.watch.errors.clear()
+    finally:
+        end(again)
+        if served.process.stdout is not None:
+            served.process.stdout.close()
+
+
+def test_a_token_is_asked_for_and_taken(tmp_path: Path, windows: Windows) -> None:
+    served = serve(copied(tmp_path, "lake"), "lake.toml", "--host", "0.0.0.0")
+    try:
+        address = re.sub(r"//[^:/]+", "//127.0.0.1", served.address)
+        bare = address.partition("/?")[0]
+        page = windows.open(f"{bare}/build/lake.toml", wait="h1")
+        expect(page.locator("body")).to_contain_text("token")
+        windows.watch.errors.clear()
+        page.goto(address)
+        page.wait_for_selector(".held .what")
+        assert "token" not in page.url
+        assert _status(bare, "/build/lake.toml", Host=urlsplit(bare).netloc) == 401
+        assert _status(bare, f"/?{address.partition('/?')[2]}", Host=urlsplit(bare).netloc) == 401
+    finally:
+        end(served)
+
+
+def _status(address: str, path: str, *, method: str = "GET", body: bytes = b"", **heads: str) -> int:
+    parts = urlsplit(address)
+    line = http.client.HTTPConnection(parts.hostname or "", parts.port or 80, timeout=20)
+    try:
+        line.request(method, path, body=body or None, headers={"Host": parts.netloc, **heads})
+        return line.getresponse().status
+    finally:
+        line.close()
+
+
+def test_foreign_hosts_and_origins_are_refused(shared: Served) -> None:
+    assert _status(shared.address, "/build/lake.toml") == 200
+    assert _status(shared.address, "/build/lake.toml", Host="evil.example") == 421
+    assert _status(shared.address, "/build/lake.toml", Origin="http://evil.example") == 403
+    assert _status(shared.address, "/_nicegui_ws/socket.io/?EIO=4&transport=polling", Origin="http://evil.example") == 403
+    assert _status(shared.address, "/bring?name=x", method="POST", body=b"x") == 403
+
+
+@pytest.mark.parametrize("name", ["../up.toml", "/etc/passwd", "..%2Fup.toml", "", ".toml", "a\x00b"])
+def test_a_name_is_never_a_path(shared: Served, name: str) -> None:
+    from urllib.parse import quote
+
+    text = (shared.folder / "lake.toml").read_bytes()
+    before = sorted(shared.folder.parent.rglob("*.toml"))
+    status = _status(
+        shared.address, f"/bring?name={quote(name, safe='')}", method="POST", body=text, Origin=shared.address
+    )
+    assert status == 422
+    assert sorted(shared.folder.parent.rglob("*.toml")) == before
+    assert _status(shared.address, f"/build/{quote(name, safe='')}") in (200, 404)
+
+
+@pytest.mark.parametrize("body", [b"\xff\xfe\x00garbage", b"format = 1", b"[" * 5000, b"\x00" * 1000])
+def test_garbage_is_told_and_not_written(shared: Served, body: bytes) -> None:
+    assert _status(shared.address, "/bring?name=garbage.toml", method="POST", body=body, Origin=shared.address) == 422
+    assert not (shared.folder / "garbage.toml").exists()
+
+
+def test_two_hundred_megabytes_are_refused(shared: Served) -> None:
+    parts = urlsplit(shared.address)
+    line = http.client.HTTPConnection(parts.hostname or "", parts.port or 80, timeout=30)
+    line.putrequest("POST", "/bring?name=big.toml", skip_host=True)
+    for name, value in {"Host": parts.netloc, "Origin": shared.address, "Content-Length": str(200 * 2**20)}.items():
+        line.putheader(name, value)
+    line.endheaders()
+    assert line.getresponse().status == 413
+    line.close()
+
+    def pieces() -> object:
+        for _ in range(200):
+            yield b"#" * 2**20
+
+    line = http.client.HTTPConnection(parts.hostname or "", parts.port or 80, timeout=30)
+    try:
+        line.request("POST", "/bring?name=big.toml", body=pieces(), headers={"Origin": shared.address}, encode_chunked=True)  # type: ignore[arg-type]
+        assert line.getresponse().status in (400, 413)
+    except (BrokenPipeError, ConnectionResetError):
+        pass
+    finally:
+        line.close()
+    assert not (shared.folder / "big.toml").exists()
+    assert _status(shared.address, "/build/lake.toml") == 200
+
+
+def test_a_file_is_brought_by_the_browser(shared: Served, windows: Windows, tmp_path: Path) -> None:
+    page = windows.open(f"{shared.address}/start", wait=".builds")
+    wrong = tmp_path / "wrong.toml"
+    wrong.write_text("no build", encoding="utf-8")
+    page.set_input_files("#file", wrong)
+    expect(page.locator("[role=alert]")).to_contain_text("wrong.toml")
+    windows.watch.errors.clear()
+    shutil.copy(shared.folder / "sea.toml", tmp_path / "mine.toml")
+    page.set_input_files("#file", tmp_path / "mine.toml")
+    page.wait_for_url("**/build/mine.toml")
+    page.wait_for_selector(".held .what")
+    assert (shared.folder / "mine.toml").is_file()
+
+
+def test_a_new_build_from_a_scenario(shared: Served, windows: Windows) -> None:
+    page = windows.open(f"{shared.address}/start", wait=".builds")
+    page.fill("#new-lake", "My own 1")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".held .what")
+    expect(page.locator(".head h1")).to_contain_text("My own 1")
+    assert (shared.folder / "My own 1.toml").is_file()
