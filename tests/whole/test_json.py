@@ -48,7 +48,7 @@ FINDING: dict[str, Any] = {
 ASSUMED = {"path", "value", "unit", "low", "high", "spread", "source", "why"}
 VERDICTS = ("fails", "unknown", "slim", "sound")
 MEANINGS = ("hurts", "burns", "breaks", "stops", "annoys")
-SI = re.compile(r"1|dB|(m|kg|s|N|W|J|V|A|K|Pa|rad|ohm|F)(\^[23])?([*/](m|kg|s|N|W|V|A|K)(\^[23])?)*")
+SI = re.compile(r"1(/s)?|dB|(m|kg|s|N|W|J|V|A|K|Pa|rad|ohm|F)(\^[23])?([*/](m|kg|s|N|W|V|A|K)(\^[23])?)*")
 
 CASES: dict[str, dict[str, str]] = {
     **{name: {} for name in load.scenarios()},

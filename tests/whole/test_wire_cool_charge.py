@@ -257,6 +257,19 @@ def test_what_is_not_stated_is_unknown_and_names_its_field(lake: Build) -> None:
         assert found(answers, name).missing == path
 
 
+def test_small_capacitors_and_slow_pulses_leave_ripple(lake: Build) -> None:
+    usual, slow, small = (
+        ask_of(lake, "wire", controller__pulse_frequency=pulses, controller__capacitance=farads)
+        for pulses, farads in (("16 kHz", "1 mF"), ("8 kHz", "1 mF"), ("8 kHz", "0.1 mF"))
+    )
+    ripples = [float(found(answers, "wire.ripple").demand[0]) for answers in (usual, slow, small)]
+    assert ripples[1] == pytest.approx(2.0 * ripples[0])
+    assert ripples[2] == pytest.approx(20.0 * ripples[0])
+    assert [verdict(answers, "wire.ripple") for answers in (usual, small)] == ["sound", "fails"]
+    assert "its capacitors carry" in case(small, "wire.ripple")
+    assert any(each.bad[0] for each in found(small, "wire.ripple").beyond), "leads and capacitors ring with the pulses"
+
+
 def test_four_contacts_carry_more_than_one(lake: Build) -> None:
     one, four = (ask_of(lake, "wire", wires__contacts=count) for count in ("1", "4"))
     each = [float(found(answers, "wire.contacts").demand[0]) for answers in (one, four)]

@@ -29,6 +29,7 @@ def harness(read: Reader) -> Harness:
         w[name] = np.where(np.isnan(stated), _of_kind(w["fuse_kind"], column), stated)
     return Harness(
         receiver_feed=_feed(read), capacitance=read.number("controller.capacitance"),
+        pulse_frequency=read.number("controller.pulse_frequency"),
         cell_charge_limit=read.number("cell.charge_limit"), joints=_joints(read), **w,
     )  # fmt: skip
 

@@ -248,6 +248,7 @@ SHOWN: dict[str, tuple[str, float, float]] = {
     "Pa": ("MPa", 1e6, 0.0),
     "rad/s/V": ("rpm/V", math.pi / 30, 0.0),
     "rad/s": ("rpm", math.pi / 30, 0.0),
+    "1/s": ("Hz", 1.0, 0.0),
     "1": ("", 1.0, 0.0),
 }
 """SI unit to the unit shown to a maker: text, factor, offset."""
@@ -290,6 +291,7 @@ WRITTEN_IN = {
     "rad/s/V": "rpm/V",
     "ohm": "mohm",
     "rad/s": "rpm",
+    "1/s": "Hz",
 }
 """SI unit to the unit in which a value is written into a build file."""
 

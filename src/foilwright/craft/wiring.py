@@ -49,6 +49,7 @@ class Harness:
     rotation: Names
     braking: Names
     capacitance: Array  # F, of the controller
+    pulse_frequency: Array  # Hz, of the controller
     cell_charge_limit: Array  # A, of one cell
     voltage_apart: Array  # V, a cell
     resistance_spread: Array

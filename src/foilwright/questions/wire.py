@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from foilwright.physics import circuit
 from foilwright.physics.protection import RULES
-from foilwright.questions.finding import Finding, Maker, Meaning
+from foilwright.questions.finding import Finding, Maker, Meaning, used
 from foilwright.questions.state import State
 
 WIRES = (
@@ -270,6 +271,17 @@ def _moments(make: Maker, state: State) -> None:
         source="Energy of leads and capacitors; 1 microhenry by metre of pair", model="circuit.capacitor_load",
         inputs="wires.lead_length wires.main_length controller.capacitance controller.voltage_limit pack.series",
         missing="controller.voltage_limit", is_missing=np.isnan(limit),
+    )  # fmt: skip
+    make.add(
+        "ripple", name="Ripple of the voltage at the controller against a twentieth of the pack's", part="controller",
+        meaning="breaks", demand=load.ripple, capacity=0.05 * state.supply.supply.open_voltage, unit="V", required=0.2,
+        required_why="the capacitors carry what the leads are too long to bring, and age with it: short leads, or"
+        " more capacitors at the controller",
+        source="Kolar and Round 2006, capacitors of a three-phase bridge; a twentieth is common practice",
+        model="circuit.capacitor_load", inputs="controller.capacitance controller.pulse_frequency wires.lead_length"
+        " wires.main_length motor.speed_constant controller.phase_current_limit pack.series cell.kind",
+        cases=load.ripple_cases, case=load.ripple_case,
+        beyond=used(circuit.capacitor_load, spread=load.ringing),
     )  # fmt: skip
     there = h.precharge > 0.0
     make.add(

@@ -220,6 +220,13 @@ class Controller(Block):
         "1 mF",
         default=assume("1 mF", "0.5 mF", "5 mF", PRACTICE),
     )
+    pulse_frequency: float | None = quantity(
+        "1/s",
+        "frequency of the pulses with which the controller feeds the motor",
+        ("4 kHz", "100 kHz"),
+        "16 kHz",
+        default=assume("16 kHz", "8 kHz", "32 kHz", PRACTICE),
+    )
     seat: str | None = choice(
         "where the controller sits: in the box, on a plate that water wets, in mast or pod, in a stream of air",
         SEATS,

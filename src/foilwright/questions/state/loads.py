@@ -15,7 +15,7 @@ from foilwright.physics import circuit, contact
 from foilwright.physics import pack as packs
 from foilwright.physics.protection import ampacity
 from foilwright.questions.state.network import Circuit, contact_resistance
-from foilwright.questions.state.points import Points
+from foilwright.questions.state.points import AT, Points
 from foilwright.questions.state.supply import SupplyState
 
 Cases = tuple[str, ...]
@@ -30,6 +30,10 @@ NOTED = 1e-9
 """Difference by which one element counts as harder loaded than another [-]."""
 WAIT = 1.0
 """Gap to the pack at which the switch may be closed [V]."""
+DEPTH = 2.0 / np.sqrt(3.0)
+"""Depth of modulation at full duty [-]."""
+POWER_FACTOR = 0.95
+"""Of the phases under load: their inductance turns the current by less than 20 degrees (judgement) [-]."""
 FREEZING = 273.15
 TOLD_APART = 0.03
 """Voltage that charge and temperature leave open in one reading, share of the pack's [-]."""
@@ -53,6 +57,10 @@ class Loads:
     lead_cases: Cases
     lead_case: Index
     cut_off_voltage: Array  # V
+    ripple: Array  # V, peak to peak at the controller, at the worst of the drive's points
+    ripple_cases: Cases
+    ripple_case: Index
+    ringing: Array  # pulses over the ringing of leads and capacitors [-]
     precharge_wait: Array  # s
     precharge_energy: Array  # J
     readings: Array  # needed to tell a string left out from a cold pack
@@ -105,6 +113,7 @@ def loads_state(craft: Craft, supply: SupplyState, points: Points) -> Loads:
         contact_current=contacts.demand, contact_limit=contacts.limit, contact_cases=tuple(contacts.names),
         contact_case=contacts.case, lead_current=leads.demand, lead_limit=leads.limit,
         lead_cases=tuple(leads.names), lead_case=leads.case, **_moments(craft, supply, most),
+        **_ripple(craft, points),
         **_readings(craft, supply, most),
     )  # fmt: skip
 
@@ -181,6 +190,30 @@ def _moments(craft: Craft, supply: SupplyState, most: Array) -> dict[str, Any]:
         "precharge_wait": filling.wait,
         "precharge_energy": filling.energy,
     }
+
+
+def _ripple(craft: Craft, points: Points) -> dict[str, Any]:
+    """Return the ripple that the pulses leave at the controller, by duty and current, at the worst point."""
+    h, p = craft.harness, points.point
+    loop = np.asarray(circuit.lead_loop(length=h.lead_length + h.main_length))
+    load = circuit.capacitor_load(
+        phase_current=np.where(p.found, points.phase_current, 0.0),
+        modulation=DEPTH * np.clip(np.where(p.found, p.duty, 0.0), 0.0, 1.0), power_factor=np.asarray(POWER_FACTOR),
+        frequency=h.pulse_frequency[:, None], capacitance=h.capacitance[:, None], inductance=loop[:, None],
+        pack_current=np.where(p.found, p.pack_current, 0.0),
+    )  # fmt: skip
+    along = np.arange(craft.designs)
+    at = np.round(load.ripple_voltage, 9).argmax(axis=1)
+    names: dict[str, int] = {}
+    told = [
+        names.setdefault(f"{AT[k]}: its capacitors carry {amperes:.0f} A", len(names))
+        for k, amperes in zip(at.tolist(), load.ripple_current[along, at].tolist(), strict=True)
+    ]
+    return {
+        "ripple": load.ripple_voltage[along, at], "ripple_cases": tuple(names),
+        "ripple_case": np.array(told, dtype=np.intp),
+        "ringing": 2.0 * h.pulse_frequency * 2.0 * np.pi * np.sqrt(loop * h.capacitance),
+    }  # fmt: skip
 
 
 def _readings(craft: Craft, supply: SupplyState, most: Array) -> dict[str, Any]:
