@@ -91,6 +91,7 @@ def ask(
     no_ways_out: Flag = False,
     plot: Path | None = None,
     spread: int | None = None,
+    sections: Flag = False,
 ) -> int:
     """Answer the questions about a build: margins, worst first, with their sources.
 
@@ -114,6 +115,8 @@ def ask(
         Do not look for changes that would cure a finding.
     plot
         Folder to write plots into (PNG and SVG).
+    sections
+        Say the stiffness of mast and wings by finite elements too (extra fe; kept once worked out).
     """
     from foilwright.questions import report  # noqa: PLC0415
     from foilwright.questions.ask import NAMES  # noqa: PLC0415
@@ -135,6 +138,11 @@ def ask(
 
         found = study.spread(made, samples=spread, questions=questions, as_built=not as_designed)
         told, likely = told | {"spread": study.document(found)}, "\n" + study.text(found)
+    if sections:
+        from foilwright.study import stiffness  # noqa: PLC0415
+
+        cut = stiffness.of_build(made, as_built=not as_designed)
+        told, likely = told | {"sections": stiffness.document(cut)}, likely + "\n" + stiffness.text(cut)
     if json_:
         from foilwright.questions import report_json  # noqa: PLC0415
 

@@ -65,6 +65,12 @@ EXTRAS: tuple[Extra, ...] = (
         modules=("nicegui", "plotly"),
         megabytes=130,
     ),
+    Extra(
+        name="fe",
+        adds="sections of your mast and wings by finite elements, beside the closed forms",
+        modules=("sectionproperties", "shapely"),
+        megabytes=30,
+    ),
 )
 """Every optional part; the same names as in ``[project.optional-dependencies]``."""
 

@@ -20,7 +20,7 @@ from foilwright.core.data import folder
 from foilwright.physics.water import GRAVITY
 from foilwright.questions.state import State
 from foilwright.questions.state.structure.cases import PITCH, SLIP, STANDSTILL
-from foilwright.study import lattice
+from foilwright.study import lattice, meshes
 from foilwright.study.records import RECORDS
 
 
@@ -139,5 +139,6 @@ ADAPTERS: dict[str, Callable[..., Any]] = {
     "craft.lift_off": lift_off,
     "craft.cruise": cruise,
     "craft.mast": mast,
+    "sections.closed": meshes.closed_row,
 }
 """Name in the ``model`` column to the function that answers it."""

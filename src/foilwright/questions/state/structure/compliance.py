@@ -69,7 +69,7 @@ def compliance(craft: Craft, stuffs: dict[str, Bears]) -> Compliance:
         cloth_mass=s.laminate.cloth, fibre_mass_share=s.laminate.fibre_share, fibre_density=fibre,
         resin_density=np.asarray(RESIN),
     ).thickness  # fmt: skip
-    walls = _thickness(craft)
+    walls = wall_thickness(craft)
     mast = _mast(craft, stuffs, walls, ply * s.mast.wrap)
     bare = _mast(craft, stuffs, walls, np.zeros_like(ply)) if (s.mast.wrap > 0.0).any() else None
     wraps = np.concatenate([ply * s.wing.wrap, ply * s.stabiliser.wrap])
@@ -114,7 +114,7 @@ def fuselage_flex(craft: Craft) -> tuple[Array, Array]:
     return np.maximum(ahead, 0.0) ** 2 * give, -(np.maximum(behind, 0.0) ** 2) * give
 
 
-def _thickness(craft: Craft) -> Array:
+def wall_thickness(craft: Craft) -> Array:
     """Return the walls of mast, wing and stabiliser, one after the other (3 n,) [m]."""
     s, wing, tail = craft.structure, craft.wing, craft.stabiliser
     return beam.shell_wall(
@@ -151,12 +151,17 @@ def _wrapped(stuffs: dict[str, Bears], wrap: Array) -> dict[str, Any]:
 
 
 def _mast(craft: Craft, stuffs: dict[str, Bears], walls: Array, wrap: Array) -> beam.Section:
+    return beam.foil_section(**mast_given(craft, stuffs, walls, wrap))
+
+
+def mast_given(craft: Craft, stuffs: dict[str, Bears], walls: Array, wrap: Array) -> dict[str, Any]:
+    """Return what the section of the mast is made of, as ``beam.foil_section`` takes it (n, 1)."""
     s, chord = craft.structure, craft.mast.chord[:, None]
-    return beam.foil_section(
-        sections=craft.mast.section, chord=chord, duct=s.spar.duct[:, None], duct_place=DUCT_PLACE,
-        bars=_bars(craft, stuffs["spar"]),
+    return {
+        "sections": craft.mast.section, "chord": chord, "duct": s.spar.duct[:, None], "duct_place": DUCT_PLACE,
+        "bars": _bars(craft, stuffs["spar"]),
         **_walls([s.mast], [stuffs["mast"]], walls[: craft.designs], 1), **_wrapped(stuffs, wrap),
-    )  # fmt: skip
+    }  # fmt: skip
 
 
 def _bars(craft: Craft, bears: Bears) -> beam.Bars | None:
@@ -191,14 +196,19 @@ def chords(surface: Surface) -> Array:
 
 
 def _wings(craft: Craft, stuffs: dict[str, Bears], walls: Array, wrap: Array) -> beam.Section:
+    return beam.foil_section(**wings_given(craft, stuffs, walls, wrap))
+
+
+def wings_given(craft: Craft, stuffs: dict[str, Bears], walls: Array, wrap: Array) -> dict[str, Any]:
+    """Return what wing and stabiliser are made of, as ``beam.foil_section`` takes it (2 n, stations)."""
     s = craft.structure
     both = (craft.wing, craft.stabiliser)
-    return beam.foil_section(
-        sections=(*craft.wing.section, *craft.stabiliser.section),
-        chord=np.concatenate([chords(each) for each in both]),
+    return {
+        "sections": (*craft.wing.section, *craft.stabiliser.section),
+        "chord": np.concatenate([chords(each) for each in both]),
         **_walls([s.wing, s.stabiliser], [stuffs["wing"], stuffs["stabiliser"]], walls[craft.designs :], ALONG.size),
         **_wrapped(stuffs, wrap),
-    )  # fmt: skip
+    }  # fmt: skip
 
 
 def _base(craft: Craft, bears: Bears) -> Array:
