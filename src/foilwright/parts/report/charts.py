@@ -37,7 +37,7 @@ def ticks(low: float, high: float, count: int = 5) -> list[float]:
     size = 10.0 ** np.floor(np.log10(max(step, 1e-12)))
     step = next(each * size for each in (1.0, 2.0, 2.5, 5.0, 10.0) if each * size >= step - 1e-12)
     first = np.ceil(low / step - 1e-9) * step
-    return [float(value) for value in np.arange(first, high + 1e-9 * step, step)]
+    return [float(np.round(value, 9)) + 0.0 for value in np.arange(first, high + 1e-9 * step, step)]
 
 
 def chart(name: str, curves: Sequence[Curve], *, along: str, up: str, from_zero: bool = True) -> Drawing:
@@ -181,7 +181,7 @@ def margins(answers: Answers) -> Drawing:
         out.line([(value, 0.05), (value, low)], "frame")
         out.say((value, low - 0.035), f"{100 * value:+.0f} %", size=2.5)
     out.say((0.0, low - 0.035), "0", size=2.5)
-    out.line([(-2.1, 0.0), (-2.1, 0.0)], "frame")
+    out.line([(-2.6, 0.0), (-2.6, 0.0)], "frame")
     return out
 
 
