@@ -16,6 +16,8 @@ from foilwright.build import load
 from foilwright.build.build import Build
 from foilwright.core.errors import BuildFileError
 from foilwright.network import Network
+from foilwright.parts.ready.facts import facts
+from foilwright.parts.ready.workshop import plug_in
 from foilwright.physics import pack as packs
 from foilwright.questions import report_json, report_text
 from foilwright.questions.ask import Answers, ask
@@ -351,6 +353,28 @@ def test_the_card_tells_the_order_and_what_to_measure(lake: Build) -> None:
     assert "SPARK" in first
     apart = load.scenario("first-try").with_texts({"wires.voltage_apart": "0.2 V"})
     assert "do not join" in wiring.card(apart).replace("\n   ", " ")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_bench_card_and_the_lid_card_tell_the_same_steps(name: str) -> None:
+    build = load.scenario(name)
+    steps = wiring.steps(wiring.drawn_network(build))
+    heading, *rows = plug_in(facts(build))
+    assert heading[2] == "Measure first"
+    assert [row[1] for row in rows] == [step.name for step in steps]
+    assert [f"{step.volts:.1f} V" in row[2] for step, row in zip(steps, rows, strict=True)] == [
+        bool(np.isfinite(step.volts)) for step in steps
+    ]
+    assert steps[-1].name == "main switch"
+    assert (steps[-1].makes == "spark") == (name == "first-try")
+    lid = wiring.card(build).replace("\n   ", " ")
+    assert all(wiring.told(step) in lid for step in steps)
+
+
+def test_strings_too_far_apart_are_stopped_on_the_bench_card() -> None:
+    apart = load.scenario("first-try").with_texts({"wires.voltage_apart": "0.2 V"})
+    stopped = [row for row in plug_in(facts(apart)) if "do not join" in row[3]]
+    assert [row[1] for row in stopped] == ["plus contact 2"]
 
 
 @pytest.mark.parametrize("name", ["no main switch", "one string not plugged in", "receiver on two cells"])

@@ -306,11 +306,63 @@ def _notes(sheet: Sheet, network: Network, build: Build) -> None:
         sheet.text(12, 36 - 4.4 * k, line, ha="left")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One joint of the plug-in order, simulated: what to measure first, what joining it makes."""
+
+    name: str
+    ends: str  # empty where it is no contact
+    volts: float  # across it just before, or of the string whose plug it is; NaN: nothing to read
+    amps: float  # when it is joined
+    tied: bool  # whether the two sides were already joined by another way
+    makes: str  # "nothing", "little", "spark", "filling", "stop", "unknown"
+
+
+def steps(network: Network) -> tuple[Step, ...]:
+    """Return every step of the plug-in order that this program proposes."""
+    plan = Plan.of(network)
+    gaps, currents = (
+        np.atleast_2d(np.asarray(values))[0] for values in (plan.joining.gap_voltage, plan.joining.current)
+    )
+    strings = _strings(network)
+    cells = sum(first(one.series) for one in strings[0]) if strings else 1.0
+    made = []
+    for name, gap, current, tied in zip(
+        plan.names, gaps.tolist(), currents.tolist(), plan.joining.tied.tolist(), strict=True
+    ):
+        one = network.named(name)
+        volts = gap if tied else _string_reads(strings, name)
+        ends = f"{one.start} to {one.end}" if isinstance(one, Contact) else ""
+        makes = _makes(one, gap, current, tied=tied, cells=cells)
+        made.append(Step(name=name, ends=ends, volts=volts, amps=current, tied=tied, makes=makes))
+    return tuple(made)
+
+
+def _makes(one: Any, gap: float, current: float, *, tied: bool, cells: float) -> str:
+    """Return what joining an element makes."""
+    if not tied:
+        return "nothing"
+    if not np.isfinite(current) or (isinstance(one, Precharge) and np.isnan(first(one.resistance))):
+        return "unknown"
+    if isinstance(one, Precharge):
+        return "filling"
+    if gap > GAP * cells:
+        return "spark" if isinstance(one, Switch) else "stop"
+    return "little" if current > SPARK else "nothing"
+
+
+def _string_reads(strings: list[list[Module]], name: str) -> float:
+    """Return the voltage of the string whose plus contact is joined last; NaN at any other joint."""
+    if not name.startswith("plus contact "):
+        return float("nan")
+    number = name.removeprefix("plus contact ").split()[0].split(".")[0]
+    mine = [group for group in strings if group[0].name.removeprefix("module ").partition(".")[0] == number]
+    return sum(first(one.open_voltage) for one in mine[0]) if mine else float("nan")
+
+
 def card(build: Build) -> str:
     """Return the card for the inside of the lid: the order, and the voltage to measure before each joint."""
     network = drawn_network(build)
-    plan = Plan.of(network)
-    joining = plan.joining
     modules = [one for group in _strings(network) for one in group]
     cells = sum(first(one.series) for one in _strings(network)[0])
     lines = [
@@ -318,11 +370,8 @@ def card(build: Build) -> str:
         "",
         *_wrapped("Dry hands, dry pack, switch open, propeller clear. " + _reads(modules)),
     ]
-    for k, name in enumerate(plan.names):
-        gap, current = (
-            float(np.asarray(values)[..., k].reshape(-1)[0]) for values in (joining.gap_voltage, joining.current)
-        )
-        lines += _wrapped(f"{k + 1}. {_step(network, name, gap, current, bool(joining.tied[k]), cells)}")
+    for k, step in enumerate(steps(network), 1):
+        lines += _wrapped(f"{k}. {told(step)}")
     lines += _wrapped(
         f"The whole pack now reads {_full(modules, cells)}. To part it, go the same way back, switch first."
     )
@@ -331,8 +380,8 @@ def card(build: Build) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _wrapped(told: str) -> list[str]:
-    return textwrap.wrap(told, LINE, subsequent_indent="   ")
+def _wrapped(sentence: str) -> list[str]:
+    return textwrap.wrap(sentence, LINE, subsequent_indent="   ")
 
 
 def _reads(modules: list[Module]) -> str:
@@ -345,27 +394,30 @@ def _full(modules: list[Module], cells: float) -> str:
     return f"{rest * cells:.1f} V"
 
 
-def _step(network: Network, name: str, gap: float, current: float, tied: bool, cells: float) -> str:
-    """Return one step: what to measure, what to join, whether it sparks."""
-    one = network.named(name)
-    ends = f" ({one.start} to {one.end})" if isinstance(one, Contact) else ""
-    if isinstance(one, Precharge):
-        return f"Touch {name}: {gap:.1f} V across it, {current:.2g} A; wait until it reads below 1 V."
-    told = f"Join {name}{ends}."
-    if not tied:
-        return f"{told} One side hangs free: nothing flows."
-    told = f"Measure across {name}: {gap:.2f} V. {told}"
-    if gap > GAP * cells and isinstance(one, Switch):
-        return f"{told} SPARK: {current:.0f} A into empty capacitors; a pre-charge resistor tames it."
-    if gap > GAP * cells:
-        return f"{told} STOP: {gap:.1f} V is more than 0.05 V a cell: do not join, {current:.0f} A would flow."
-    if current > SPARK:
-        return f"{told} It sparks: {current:.1f} A flow from the fuller string into the other and fade."
-    return told
+def told(step: Step) -> str:
+    """Return one step in words: what to measure, what to join, whether it sparks."""
+    if step.makes == "filling":
+        return f"Touch {step.name}: {step.volts:.1f} V across it, {step.amps:.2g} A; wait until it reads below 1 V."
+    joined = f"Join {step.name}" + (f" ({step.ends})." if step.ends else ".")
+    if not step.tied and np.isnan(step.volts):
+        return f"{joined} One side hangs free: nothing flows."
+    if not step.tied:
+        return f"Measure from the free plus plug to the minus bus: {step.volts:.1f} V. {joined} Nothing flows."
+    return f"Measure across {step.name}: {step.volts:.2f} V. {joined}{flows(step)}"
+
+
+def flows(step: Step) -> str:
+    """Return what flows when a step is joined, where that is worth a word."""
+    return {
+        "spark": f" SPARK: {step.amps:.0f} A into empty capacitors; a pre-charge resistor tames it.",
+        "stop": f" STOP: {step.volts:.1f} V is more than 0.05 V a cell: do not join, {step.amps:.0f} A would flow.",
+        "little": f" It sparks: {step.amps:.1f} A flow from the fuller string into the other and fade.",
+        "unknown": " What flows is not known: write wires.precharge and the modules into the build.",
+    }.get(step.makes, "")
 
 
 def _alike(build: Build) -> str:
     """Return what one reading under load cannot tell."""
     load = State(assemble(build)[0]).loads
-    told = load.reading_cases[int(load.reading_case[0])]
-    return f"Weak under load? {told[:1].upper()}{told[1:]}. Measure every string and contact by itself."
+    which = load.reading_cases[int(load.reading_case[0])]
+    return f"Weak under load? {which[:1].upper()}{which[1:]}. Measure every string and contact by itself."

@@ -11,8 +11,8 @@ from foilwright.core.model import Array
 from foilwright.parts.ready.card import GAP
 from foilwright.parts.ready.facts import GRAVITY, Facts, shown
 from foilwright.physics import joint
-from foilwright.physics.circuit import Plan
 from foilwright.questions.state.motions import AT
+from foilwright.study import wiring
 
 Row = tuple[str, ...]
 GREASED = 0.12
@@ -22,8 +22,6 @@ TIGHT = 0.75
 SIZES = ("M4", "M5", "M6", "M8")
 PROOF = 1.25
 """Proof load over the largest moment that the rider can put in (common practice)."""
-NOTHING, GENTLE = 0.05, 5.0
-"""Volts across a joint below which nothing flows, and amps below which a contact is not hurt."""
 SHIMS = (-1.0, -0.5, 0.5, 1.0)
 """Changes of the stabiliser's angle [deg]."""
 
@@ -150,19 +148,24 @@ def shim(facts: Facts) -> Iterable[Row]:
 
 def plug_in(facts: Facts) -> Iterable[Row]:
     """Return the joints in the order in which they are made, with what stands across each just before."""
-    yield "Step", "Close", "Volts across it", "Makes", "Done"
-    network = facts.state.looks.looks[0].network
-    plan = Plan.of(network)
-    gaps, currents = (np.atleast_2d(each)[0] for each in (plan.joining.gap_voltage, plan.joining.current))
-    for step, (name, volts, amps) in enumerate(zip(plan.names, gaps, currents, strict=True), 1):
-        if name == "pre-charge" and np.isnan(facts.state.craft.harness.precharge[0]):
-            made = "not known: write wires.precharge"
-        elif not np.isfinite(amps):
-            made = "not known: see wire"
-        elif volts < NOTHING:
-            made = "no current"
-        elif amps < GENTLE:
-            made = f"{amps:.1f} A, then dies away"
-        else:
-            made = f"{amps:.0f} A, a hard spark: not before a pre-charge is fitted and written in the build"
-        yield f"{step}", name, f"{volts:.1f} V", made, GAP
+    yield "Step", "Close", "Measure first", "Makes", "Done"
+    for number, step in enumerate(wiring.steps(facts.state.looks.looks[0].network), 1):
+        yield f"{number}", step.name, _measured(step), MAKES[step.makes].format(amps=step.amps), GAP
+
+
+def _measured(step: wiring.Step) -> str:
+    """Return what the meter must read before a joint is made."""
+    if not np.isfinite(step.volts):
+        return "-"
+    return f"{step.volts:.1f} V across it" if step.tied else f"{step.volts:.1f} V, its plug to the minus bus"
+
+
+MAKES = {
+    "nothing": "no current",
+    "little": "{amps:.1f} A, then dies away",
+    "filling": "{amps:.1f} A, then dies away: wait until it reads below 1 V",
+    "spark": "{amps:.0f} A, a hard spark: not before a pre-charge is fitted and written in the build",
+    "stop": "STOP, {amps:.0f} A would flow: do not join, bring the strings to one voltage first",
+    "unknown": "not known: write wires.precharge",
+}
+"""What joining makes, by the kind of step."""
