@@ -76,6 +76,8 @@ def _tables() -> Iterator[str]:
 def _whether(name: str) -> str:
     if name in ("part", "joint"):
         return " As many as there are; none is possible."
+    if name == "sections":
+        return " As many as there are; wing, stabiliser or a mast that is symmetrical then names it (docs/sections.md)."
     if name in NAMED:
         return " As many as there are; a part then names it as its material."
     if name in LISTS:

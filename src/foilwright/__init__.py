@@ -11,7 +11,7 @@ standard library only; each function imports what it needs when it is called.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,11 +21,12 @@ from foilwright.version import __version__ as __version__
 if TYPE_CHECKING:
     from foilwright.assemble import Varied
     from foilwright.build.build import Build
+    from foilwright.parts.job import Made
     from foilwright.questions.ask import Answers
     from foilwright.study.compare import Comparison
     from foilwright.study.explore import Exploration
 
-__all__ = ["FoilwrightError", "ask", "compare", "explore", "load"]
+__all__ = ["FoilwrightError", "ask", "compare", "explore", "load", "parts"]
 
 
 def load(path: str | Path) -> Build:
@@ -39,7 +40,8 @@ def load(path: str | Path) -> Build:
     Returns
     -------
     Build
-        What was written, in SI; ``build.values`` maps each path to its value.
+        What was written, in SI; ``build.values`` maps each path to its value. Polars of own sections
+        are there, or computed and kept beside the file.
 
     Raises
     ------
@@ -48,7 +50,12 @@ def load(path: str | Path) -> Build:
     """
     from foilwright.build import load as reading  # noqa: PLC0415
 
-    return reading.load(path)
+    build = reading.load(path)
+    if not build.sections:
+        return build
+    from foilwright.study import sections  # noqa: PLC0415
+
+    return sections.ready(build)
 
 
 def ask(
@@ -164,3 +171,41 @@ def explore(
 
     plan = study.planned(build, vary=vary, aim=aim, where=where, count=count, every=every, as_built=as_built)
     return study.explore(plan, Path(out), engine=Dask(address=cluster) if cluster else Cores())
+
+
+def parts(
+    build: Build,
+    folder: str | Path,
+    *,
+    only: Sequence[str] = (),
+    tell: Callable[[str], None] | None = None,
+    prices: str | Path | None = None,
+) -> list[Made]:
+    """Write the parts of a build into a folder: solids, templates, schedules, drawings, lists, report, index.
+
+    Parameters
+    ----------
+    build : Build
+        From ``load``.
+    folder : str or Path
+        Where they go; what is there already and has not changed is left as it is.
+    only : sequence of str
+        Kinds to make; none for all.
+    tell : function
+        Is told of progress, a short sentence at a time.
+    prices : str or Path
+        The maker's own prices and what is owned, a CSV file.
+
+    Returns
+    -------
+    list of Made
+        What there is now, made anew or kept.
+
+    Raises
+    ------
+    FoilwrightError
+        There is no such kind, a list of prices is not as it must be, or the place cannot be written.
+    """
+    from foilwright.parts import make  # noqa: PLC0415
+
+    return make(build, folder, only=only, tell=tell, prices=prices)

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from foilwright import craft as c
 from foilwright.assemble.reader import Array, Reader, numbers, same
+from foilwright.assemble.shapes import shapes
 from foilwright.assemble.structure import is_printed, properties, solid, standing
 
 SALINITY = {"fresh": 0.0, "brackish": 10.0, "sea": 35.165}
@@ -75,7 +76,7 @@ def listed(read: Reader) -> c.Parts:
 def surface(read: Reader, name: str, *, x: Array, z: Array) -> c.Surface:
     """Return a lifting surface whose quarter chord is at a place."""
     area, span = _sizes(read, name)
-    section = read.names(f"{name}.section")
+    section = shapes(read, f"{name}.section")
     made = properties(read, read.names(f"{name}.material"))
     level = np.zeros(read.designs)
     twisted = read.number("measured.wing_twist_left_right") if name == "wing" and read.as_built else level
@@ -113,7 +114,7 @@ def _first(*values: Array) -> Array:
 def mast(read: Reader) -> c.Mast:
     """Return the mast."""
     made = properties(read, read.names("mast.material"))
-    section, chord = read.names("mast.section"), read.number("mast.chord")
+    section, chord = shapes(read, "mast.section"), read.number("mast.chord")
     return c.Mast(
         section=section,
         finish=read.names("mast.finish"),

@@ -6,11 +6,13 @@ import difflib
 import functools
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from pathlib import Path
 
 from foilwright.build.schema import LISTS, NAMED, ORDER, TABLES, Meta, Surface
 from foilwright.core import units
 from foilwright.core.errors import BuildFileError, Fault
+from foilwright.shape.own import OwnSection
 
 Value = float | int | str | bool
 
@@ -21,7 +23,9 @@ class Build:
 
     ``values`` holds every written field by its path (``wing.area``, ``part.battery.x``) in SI;
     ``filed`` the same as the file has it, before any change: a weighed mass belongs to that craft;
-    ``names`` the entries of each list in the order of the file; ``text`` what was read.
+    ``names`` the entries of each list in the order of the file; ``text`` what was read; ``beside``
+    the folder that it was read in; ``sections`` the own sections by name, with their tables where
+    they are computed.
     """
 
     name: str
@@ -30,11 +34,14 @@ class Build:
     values: Mapping[str, Value]
     filed: Mapping[str, Value]
     names: Mapping[str, tuple[str, ...]]
+    beside: Path | None = field(default=None, compare=False)
+    sections: Mapping[str, OwnSection] = field(default_factory=dict)
 
     @property
     def hash(self) -> str:
         """Short hash of the text and of any change made to it since."""
         told = self.text + "".join(f"{path}={value!r};" for path, value in sorted(self.values.items()))
+        told += "".join(f"{name}={each.mark};" for name, each in sorted(self.sections.items()))
         return hashlib.sha256(told.encode()).hexdigest()[:12]
 
     def paths(self) -> tuple[str, ...]:
@@ -67,7 +74,7 @@ class Build:
         table, _, name = path.rpartition(".")
         if table in TABLES:
             meta = TABLES[table].metas().get(name)
-            return meta and meta.admitting(self.names["materials"])
+            return meta and meta.admitting(self.names)
         for kind, block in {**LISTS, **NAMED}.items():
             if name != "name" and table.removeprefix(f"{kind}.") in self.names[kind]:
                 return block.metas().get(name)
@@ -77,6 +84,9 @@ class Build:
         """Return the meta of a field that may be given a new value, or say why it may not."""
         meta = self.meta(path)
         table, _, name = path.rpartition(".")
+        if table.startswith("sections."):
+            example = f"wing.section={table.removeprefix('sections.')}"
+            raise self._error(path, got="a shape given anew", allowed="the file of the build alone", example=example)
         block = TABLES.get(table)
         sized = block is not None and issubclass(block, Surface) and name in Surface.SIZES
         if sized and path not in self.values:

@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from foilwright.build import faults
+from foilwright.build import faults, sections
 from foilwright.build.build import Build, Value
 from foilwright.build.places import DOTTED, ENTRY, HEAD, TOKEN, Places, keys_of
 from foilwright.build.schema import LISTS, NAMED, TABLES, Block, Joint, Leg, Meta, Part, Root
@@ -63,7 +63,7 @@ def load(path: str | Path) -> Build:
     """
     place = Path(path)
     text, file = text_of(place)
-    return read(text, name=place.stem, file=file)
+    return read(text, name=place.stem, file=file, beside=place.parent)
 
 
 def text_of(place: Path) -> tuple[str, str]:
@@ -87,22 +87,28 @@ def text_of(place: Path) -> tuple[str, str]:
     return text, file
 
 
-def read(text: str, *, name: str, file: str) -> Build:
-    """Check the text of a build file."""
+def read(text: str, *, name: str, file: str, beside: Path | None = None) -> Build:
+    """Check the text of a build file; its own sections are read in the folder ``beside``."""
     tree = tree_of(text, file)
     _format(text, file, tree)
     reading = faults.Reading(file=file, text=text, tree=tree)
+    shapes, unshaped = sections.of_tree(tree, text=text, file=file, beside=beside)
+    own = {kind: faults.names_of(tree, kind) for kind in NAMED}
+    own["symmetrical"] = own["sections"] if unshaped else sections.symmetrical(shapes)
     try:
-        root = Root.model_validate(tree, context={"materials": faults.names_of(tree, "materials")})
+        root = Root.model_validate(tree, context=own)
     except ValidationError as error:
-        raise BuildFileError(faults.of_schema(reading, error)) from None
+        raise BuildFileError(faults.of_schema(reading, error) + unshaped) from None
     except RecursionError:
         raise _whole(file, None, got="tables nested too deep", allowed="plain tables") from None
-    names = {kind: faults.names_of(tree, kind) for kind in (*LISTS, *NAMED)}
+    names = {kind: faults.names_of(tree, kind) for kind in LISTS} | own
     values = _values(root)
-    if told := faults.of_whole(reading, values):
+    if told := faults.of_whole(reading, values) + unshaped:
         raise BuildFileError(told)
-    return Build(name=root.name or name, file=file, text=text, values=values, filed=values, names=names)
+    return Build(
+        name=root.name or name, file=file, text=text, values=values, filed=values, names=names, beside=beside,
+        sections=shapes,
+    )  # fmt: skip
 
 
 def _format(text: str, file: str, tree: Mapping[str, Any]) -> None:

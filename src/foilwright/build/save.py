@@ -58,7 +58,7 @@ def with_changes(build: Build, changes: Mapping[str, Value]) -> str:
         if path in build.filed:
             _comment_out(document["measured"], path.rpartition(".")[2])
     text = tomlkit.dumps(document)
-    read(text, name=build.name, file=build.file)
+    read(text, name=build.name, file=build.file, beside=build.beside)
     return text.replace("\n", line_end)
 
 

@@ -28,7 +28,11 @@ def build_of(file: str, settings: dict[str, str], faults: list[Fault]) -> Build:
         raise BuildFileError([*faults, *error.faults]) from None
     if faults:
         raise BuildFileError(faults)
-    return build
+    if not build.sections:
+        return build
+    from foilwright.study import sections  # noqa: PLC0415
+
+    return sections.ready(build)
 
 
 def builds_of(files: tuple[str, ...]) -> list[Build]:

@@ -55,12 +55,12 @@ def folder() -> Path:
 
 def read_csv(path: Path) -> tuple[tuple[str, ...], list[dict[str, str]]]:
     """Return the comment lines at the top of a CSV file and its rows as text."""
-    comments, body = _split(path)
+    comments, body = _split(path.read_text(encoding="utf-8"))
     return comments, list(csv.DictReader(body, strict=True))
 
 
-def _split(path: Path) -> tuple[tuple[str, ...], list[str]]:
-    lines = path.read_text(encoding="utf-8").splitlines()
+def _split(text: str) -> tuple[tuple[str, ...], list[str]]:
+    lines = text.splitlines()
     comments = tuple(line[1:].strip() for line in lines if line.startswith("#"))
     return comments, [line for line in lines if line.strip() and not line.startswith("#")]
 
@@ -71,7 +71,12 @@ def table(name: str) -> Table:
     path = folder() / f"{name}.csv"
     if not path.is_file():
         raise DataError(f"there is no packaged table {name}")
-    comments, body = _split(path)
+    return table_of(name, path.read_text(encoding="utf-8"))
+
+
+def table_of(name: str, text: str) -> Table:
+    """Return the table that a text in the form of the packaged ones holds."""
+    comments, body = _split(text)
     header, *rows = csv.reader(body, strict=True)
     ragged = next((row for row in rows if len(row) != len(header)), None)
     if ragged is not None:

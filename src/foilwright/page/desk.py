@@ -15,6 +15,7 @@ from foilwright.core.errors import BuildFileError, FoilwrightError, PlaceError
 from foilwright.page import draft as drafts
 from foilwright.page.draft import Draft, Edits, fingerprint
 from foilwright.questions.ask import Answers, ask
+from foilwright.study.sections import ready
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 _-]{0,59}")
 """Names that a new file may have, without the ending."""
@@ -196,7 +197,8 @@ class Desk:
         """Write what is on the desk as a new file in the same folder; this one stays as it is."""
         place = self.path.with_name(f"{plain_name(name)}.toml")
         with self.lock:
-            made = load.read(with_changes(self.file, self._values()), name=place.stem, file=place.name)
+            text = with_changes(self.file, self._values())
+            made = load.read(text, name=place.stem, file=place.name, beside=place.parent)
         write_new(made, place)
         return place
 
@@ -268,7 +270,7 @@ class Desk:
             raw = self.path.read_bytes()
         except OSError as error:
             raise PlaceError(f"{self.path.name} cannot be read: {error.strerror or error}") from error
-        return load.load(self.path), fingerprint(raw)
+        return ready(load.load(self.path)), fingerprint(raw)
 
     def _restore(self) -> None:
         kept = drafts.read(self.path)

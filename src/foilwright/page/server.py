@@ -90,7 +90,7 @@ async def _brought(house: House, request: Request) -> JSONResponse:
     given = request.query_params.get("name", "")
     try:
         name = plain_name(given)
-        build = load.read(body.decode("utf-8-sig"), name=name, file=f"{name}.toml")
+        build = load.read(body.decode("utf-8-sig"), name=name, file=f"{name}.toml", beside=house.folder)
         place = house.folder / f"{name}.toml"
         with place.open("x", encoding="utf-8", newline="") as file:
             file.write(build.text)

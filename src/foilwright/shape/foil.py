@@ -13,6 +13,7 @@ import numpy as np
 
 from foilwright.core.errors import DataError
 from foilwright.core.model import Array, model
+from foilwright.shape import own
 
 ABBOTT = "Abbott & von Doenhoff 1959, Theory of Wing Sections, ch. 6"
 OWN_EDGE = 0.021
@@ -117,9 +118,20 @@ def four_digit(*, section: str) -> FourDigit:
     return FourDigit(camber=camber / 100.0, camber_place=place / 10.0, thickness=thickness / 100.0)
 
 
+def section_thickness(*, section: str) -> float:
+    """Return the greatest thickness of a four-digit section or of a maker's own [chord].
+
+    Parameters
+    ----------
+    section : str
+        Designation, for example ``naca2412`` [-].
+    """
+    return own.measures(section)[0] if own.kept(section) else four_digit(section=section).thickness
+
+
 @model(source=f"{ABBOTT}, eqs. 6.2 to 6.4", valid={"x": (0.0, 1.0)}, decides=("x",))
 def section_surface(*, section: str, x: Array, trailing_edge: float | None = None) -> Surface:
-    """Return the points of both sides of a four-digit section.
+    """Return the points of both sides of a four-digit section, or of a maker's own.
 
     Parameters
     ----------
@@ -136,6 +148,10 @@ def section_surface(*, section: str, x: Array, trailing_edge: float | None = Non
     Surface
         Of the shape of ``x`` [chord].
     """
+    if own.kept(section):
+        x = np.asarray(x, dtype=np.float64)
+        upper, lower = own.sides_of(section, x, trailing_edge)
+        return Surface(upper_x=x, upper_z=upper, lower_x=x, lower_z=lower)
     shape = four_digit(section=section)
     tau, m, p = shape.thickness, shape.camber, shape.camber_place
     edge = OWN_EDGE * tau if trailing_edge is None else trailing_edge
@@ -154,7 +170,7 @@ def section_surface(*, section: str, x: Array, trailing_edge: float | None = Non
 
 @model(source=f"{ABBOTT}, eqs. 6.2 to 6.4; half-cosine spacing")
 def section_coordinates(*, section: str, points: int = 101, trailing_edge: float | None = None) -> Array:
-    """Return the outline of a four-digit section, from the trailing edge over the top and back.
+    """Return the outline of a four-digit section or of a maker's own, from the trailing edge over the top and back.
 
     Parameters
     ----------
@@ -170,6 +186,8 @@ def section_coordinates(*, section: str, points: int = 101, trailing_edge: float
     (2 points - 1, 2) array
         x aft of the nose and z above the chord line [chord].
     """
+    if own.kept(section):
+        return own.outline_of(section, points, trailing_edge)
     x = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, points)))
     side = section_surface(section=section, x=x, trailing_edge=trailing_edge)
     upper = np.stack([side.upper_x, side.upper_z], axis=-1)

@@ -13,7 +13,7 @@ import numpy.typing as npt
 from foilwright.core.data import table
 from foilwright.craft import Craft, Surface
 from foilwright.shape import board as hull
-from foilwright.shape import foil
+from foilwright.shape import foil, own
 
 Array = npt.NDArray[np.float64]
 
@@ -56,8 +56,9 @@ class Masses:
 def section_factor(names: tuple[str, ...], column: str) -> Array:
     """Return a property of the named sections at chord 1: ``area`` or ``thickness``."""
     sections = table("sections")
-    rows = {name: k for k, name in enumerate(sections.texts["section"])}
-    return sections.columns[column][[rows[name] for name in names]]
+    known = dict(zip(sections.texts["section"], sections.columns[column], strict=True))
+    place = ("thickness", "area").index(column)
+    return np.array([known[name] if name in known else own.measures(name)[place] for name in names])
 
 
 def hull_stations(craft: Craft) -> hull.Stations:

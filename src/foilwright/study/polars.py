@@ -146,7 +146,9 @@ def pressure_curve(*, coordinates: Array, lift_coefficient: Array = LIFT_AXIS) -
     return panel(coordinates=coordinates, incidence=incidence).pressure_minimum
 
 
-def polar_text(*, section: str, coordinates: Array, thickness: float) -> str:
+def polar_text(
+    *, section: str, coordinates: Array, thickness: float, writer: str = "Written by scripts/write_polars.py."
+) -> str:
     """Return the table of one section with all finishes, as it is shipped.
 
     Parameters
@@ -157,6 +159,8 @@ def polar_text(*, section: str, coordinates: Array, thickness: float) -> str:
         Outline with the section's own open trailing edge [chord].
     thickness : float
         Greatest thickness over chord [-].
+    writer : str
+        Sentence for the head: by whom the table is written.
     """
     polars = {finish: solved_polar(coordinates=coordinates, thickness=thickness, finish=finish) for finish in FINISHES}
     rows = ["finish,reynolds,incidence,lift,drag,moment"]
@@ -167,7 +171,7 @@ def polar_text(*, section: str, coordinates: Array, thickness: float) -> str:
                 text = (f"{cell:.{digits}f}" for cell, digits in zip(cells, (4, 6, 5), strict=True))
                 written = ["", "", ""] if np.isnan(cells[0]) else [_unsigned(cell) for cell in text]
                 rows.append(f"{finish},{reynolds:.0f},{angle:.0f},{','.join(written)}")
-    head = _head(section, coordinates, thickness, polars)
+    head = _head(section, coordinates, thickness, polars, writer)
     return "\n".join([*(f"# {line}" for line in head), *rows]) + "\n"
 
 
@@ -176,7 +180,7 @@ def _unsigned(cell: str) -> str:
     return cell.lstrip("-") if float(cell) == 0.0 else cell
 
 
-def _head(section: str, coordinates: Array, thickness: float, polars: dict[str, SolvedPolar]) -> list[str]:
+def _head(section: str, coordinates: Array, thickness: float, polars: dict[str, SolvedPolar], writer: str) -> list[str]:
     errors = {name: _between(coordinates, thickness, name, polars[name]) for name in ("polished", "sanded")}
     told = "; ".join(
         f"{name}: drag {100 * rms:.1f} % rms and {100 * most:.1f} % at most, lift {lift:.3f} at most"
@@ -187,7 +191,7 @@ def _head(section: str, coordinates: Array, thickness: float, polars: dict[str, 
     rough, edge = f"{PRINTED_ROUGHNESS:.2e}", f"{PRINTED_EDGE:.2e}"
     return [
         f"Polar of {section}: NeuralFoil 0.3 (P. Sharpe 2023), model xlarge, 101 points a side, open edge.",
-        "Written by scripts/write_polars.py. reynolds [-] on the chord, incidence [deg], coefficients [-] on",
+        f"{writer} reynolds [-] on the chord, incidence [deg], coefficients [-] on",
         "the chord; moment about the quarter chord, nose up. Empty past the first peak of lift: the",
         "solver's stall is not used.",
         f"Lift is the solver's times {level:g} (0.95 from 12 % thickness on, measured slopes are lower).",

@@ -1,107 +1,119 @@
-"""A maker's own section: its coordinate file, and the same tables as the shipped sections have."""
+"""A maker's own section: its tables computed once and kept beside its coordinate file."""
 
 from __future__ import annotations
 
+import os
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
-from foilwright.core.errors import DataError, PlaceError
-from foilwright.core.model import Array
+from foilwright.build import coordinates
+from foilwright.build.build import Build
+from foilwright.build.sections import POLAR, PRESSURE, mark_line
+from foilwright.core.errors import DataError, MissingExtraError, PlaceError
+from foilwright.core.extras import named, need
+from foilwright.physics import section as flow
 from foilwright.physics.section import FINISHES, SectionTables
-from foilwright.shape.foil import section_outline
-from foilwright.study.polars import pressure_curve, solved_polar
+from foilwright.shape import own
+from foilwright.shape.own import OwnSection
+from foilwright.study.polars import polar_text, pressure_curve
 
+POINTS = 101
+"""Points a side for the solver, as for the built-in sections."""
 PANEL_POINTS = 121
-FEWEST_POINTS = 20
+"""Points a side for the panel method."""
+PRESSURE_STEP = 0.025
+"""Step of lift of the table of least pressure, as of the shipped one [-]."""
 
 
-def read_coordinates(path: Path) -> Array:
-    """Return the outline of a coordinate file, from the trailing edge over the top and back.
+def ready(build: Build) -> Build:
+    """Return a build whose own sections all have their tables.
 
-    The file has one point a line, x and z in any one unit, after an optional line with a name:
-    either all around from the trailing edge, or the upper side and then the lower side, each from
-    the nose, after a line with the two numbers of points. The outline is set to chord 1.
+    Tables that lie beside the build file and are of the same outline are taken; others are computed,
+    which needs the extra ``sections`` and some seconds, and kept there.
 
     Parameters
     ----------
-    path : Path
-        The file.
-
-    Returns
-    -------
-    (k, 2) array
-        x aft of the nose and z above the chord line [chord].
+    build : Build
+        From ``build.load.load``.
     """
+    if not build.sections:
+        return build
+    made = {name: _complete(each, build) for name, each in build.sections.items()}
+    return replace(build, sections=made)
+
+
+def _complete(section: OwnSection, build: Build) -> OwnSection:
+    if section.ready and _sound(section):
+        return section
     try:
-        lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
-    except OSError as error:
-        raise PlaceError(f"{path} cannot be read: {error.strerror or error}") from error
-    pairs = []
-    for number, line in enumerate(lines, 1):
-        words = line.replace(",", " ").split()
-        try:
-            pairs.append([float(word) for word in words[:2]])
-        except ValueError:
-            if pairs:
-                raise DataError(f"{path}, line {number}: got {line.strip()!r}; allowed: x and z") from None
-            continue
-        if len(words) < 2:
-            pairs.pop()
-    points = np.array(pairs, dtype=np.float64).reshape(-1, 2)
-    if len(points) and points[0].min() >= 2.0 and points[0].sum() == len(points) - 1:
-        upper, lower = np.split(points[1:], [int(points[0, 0])])
-        points = np.concatenate([upper[::-1], lower[1:]])
-    return _checked(path, points)
-
-
-def _checked(path: Path, points: Array) -> Array:
-    """Return the points at chord 1 with the nose at 0, over the top first."""
-    if len(points) < FEWEST_POINTS or not np.all(np.isfinite(points)):
+        need("neuralfoil", extra="sections")
+    except MissingExtraError:
+        extra = named("sections")
+        raise MissingExtraError(
+            f"{section.file}: the polars of the section {section.name} are not computed yet, and that takes the extra "
+            f"{extra.name} (about {extra.megabytes} MB), once: {extra.command}; afterwards {section.file}{POLAR} and "
+            f"{section.file}{PRESSURE} beside it are enough"
+        ) from None
+    made = computed(section)
+    if not _sound(made):
         raise DataError(
-            f"{path}: got {len(points)} points; allowed: at least {FEWEST_POINTS}, each x and z, "
-            "from the trailing edge over the top and back (example: 1.0000 0.0013)"
+            f"{section.file}: the solver finds no attached flow about this outline at every Reynolds number of the "
+            "tables; a wing section of usual form, 6 to 18 % thick, has one"
         )
-    chord = np.ptp(points[:, 0])
-    nose = int(np.argmin(points[:, 0]))
-    if chord <= 0.0 or not 0 < nose < len(points) - 1 or abs(points[0, 0] - points[-1, 0]) > 0.02 * chord:
-        raise DataError(f"{path}: the points do not run from the trailing edge to the nose and back")
-    out = (points - np.array([points[nose, 0], points[nose, 1]])) / chord
-    x, z = out.T
-    if np.dot(x, np.roll(z, -1)) < np.dot(np.roll(x, -1), z):
-        out = out[::-1]
-    return np.asarray(out)
+    if build.beside is not None:
+        _write(build.beside / (section.file + PRESSURE), made.pressure)
+        _write(build.beside / (section.file + POLAR), made.polar)
+    return made
 
 
-def closed(coordinates: Array, points: int = PANEL_POINTS) -> Array:
-    """Return the outline with its trailing edge closed and half-cosine spacing, for a panel method.
+def computed(section: OwnSection) -> OwnSection:
+    """Return an own section with its tables computed; needs the extra ``sections``."""
+    thickness, _ = own.measured(section.outline)
+    polar = polar_text(
+        section=section.name,
+        coordinates=own.resampled(section.outline, POINTS),
+        thickness=thickness,
+        writer=f"Written by foilwright ask from the points in {section.file}.",
+    )
+    mark = mark_line(section.mark)
+    return replace(section, polar=f"{mark}\n{polar}", pressure=f"{mark}\n{_pressure_text(section)}")
 
-    The gap is closed with the fourth power of the distance behind the nose, as NACA sections are.
 
-    Parameters
-    ----------
-    coordinates : (k, 2) array
-        Outline from the trailing edge over the top and back [chord].
-    points : int
-        Points a side [-].
+def _pressure_text(section: OwnSection) -> str:
+    lift = np.linspace(flow.LIFT_AXIS[0], flow.LIFT_AXIS[-1], round(2.8 / PRESSURE_STEP) + 1)
+    least = pressure_curve(
+        coordinates=own.resampled(section.outline, PANEL_POINTS, trailing_edge=0.0), lift_coefficient=lift
+    )
+    head = [
+        f"Least pressure coefficient of {section.name} over lift coefficient [-] in potential flow: linear",
+        "vortex panels (Katz & Plotkin 2001, Low-Speed Aerodynamics, ch. 11), 240 panels on a smooth line",
+        f"through the points, closed trailing edge. Written by foilwright ask from the points in {section.file}.",
+    ]
+    rows = [f"{section.name},{cl:.3f},{cp:.4f}" for cl, cp in zip(lift, least, strict=True)]
+    return "\n".join([*(f"# {line}" for line in head), "section,lift_coefficient,pressure_minimum", *rows]) + "\n"
 
-    Returns
-    -------
-    (2 points - 1, 2) array
-        Outline [chord].
-    """
-    nose = int(np.argmin(coordinates[:, 0]))
-    share = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, points)))
-    middle = 0.5 * (coordinates[0] + coordinates[-1])
-    sides = []
-    for side in (coordinates[nose::-1], coordinates[nose:]):
-        length = side[-1, 0] - side[0, 0]
-        along = np.sqrt(np.maximum(side[:, 0] - side[0, 0], 0.0) / length)
-        x = side[0, 0] + length * share
-        z = np.interp(np.sqrt(share), along, side[:, 1])
-        sides.append(np.stack([x, z], axis=-1) + (middle - side[-1]) * share[:, None] ** 4)
-    upper, lower = sides
-    return np.concatenate([upper[::-1], lower[1:]])
+
+def _sound(section: OwnSection) -> bool:
+    """Whether the tables can be read and hold numbers."""
+    key = own.keep(section)
+    try:
+        with np.errstate(all="ignore"):
+            made = [flow.gather(sections=key, finishes=finish) for finish in FINISHES]
+    except (DataError, ValueError, KeyError, IndexError):
+        return False
+    return all(bool(np.isfinite(getattr(each, name)).all()) for each in made for name in ("drag", "slope", "pressure"))
+
+
+def _write(place: Path, text: str) -> None:
+    """Write a kept table in one step, whoever else does the same."""
+    fresh = place.with_name(f"{place.name}.{os.getpid()}.new")
+    try:
+        fresh.write_text(text, encoding="utf-8", newline="\n")
+        fresh.replace(place)
+    except OSError as error:
+        raise PlaceError(f"{place} cannot be written: {error.strerror or error}") from error
 
 
 def tables_from_coordinates(path: Path, *, finish: str) -> SectionTables:
@@ -110,27 +122,14 @@ def tables_from_coordinates(path: Path, *, finish: str) -> SectionTables:
     Parameters
     ----------
     path : Path
-        Coordinate file, see ``read_coordinates``.
+        Coordinate file, as ``build.coordinates.read`` takes it.
     finish : str
         ``polished``, ``sanded`` or ``printed`` [-].
 
     Returns
     -------
     SectionTables
-        n = 1; give it to ``section.gather`` as ``own``.
+        n = 1.
     """
-    if finish not in FINISHES:
-        raise DataError(f"there is no finish {finish}; allowed: {', '.join(FINISHES)}")
-    coordinates = read_coordinates(path)
-    outline = section_outline(coordinates=coordinates)
-    thickness = float(outline.thickness)
-    polar = solved_polar(coordinates=coordinates, thickness=thickness, finish=finish)
-    return SectionTables.from_polar(
-        incidence=polar.incidence,
-        lift=polar.lift,
-        drag=polar.drag,
-        moment=polar.moment,
-        pressure=pressure_curve(coordinates=closed(coordinates)),
-        thickness=thickness,
-        area_factor=float(outline.area),
-    )
+    section = own.made(name=path.stem, file=path.name, outline=coordinates.read(path))
+    return flow.gather(sections=own.keep(computed(section)), finishes=finish)

@@ -17,6 +17,7 @@ from foilwright.build.schema.measured import Measured
 from foilwright.build.schema.people import Leg, Ride, Rider, Targets, Water
 from foilwright.build.schema.power import CELL_KINDS, Cell, Controller, Gear, Motor, Pack, Propeller
 from foilwright.build.schema.radio import Radio
+from foilwright.build.schema.sections import Section
 from foilwright.build.schema.structure import Base, Laminate, Loads, Sun
 from foilwright.build.schema.wiring import Charger, Joint, Wires
 from foilwright.build.schema.workshop import Workshop
@@ -76,6 +77,7 @@ class Root(Block):
     factors: Factors = Factors()
     workshop: Workshop = Workshop()
     measured: Measured = Measured()
+    sections: dict[str, Section] = Field(default_factory=dict)
     materials: dict[str, Material] = Field(default_factory=dict)
 
 
@@ -116,7 +118,7 @@ LISTS: dict[str, type[Block]] = {"part": Part, "joint": Joint, "ride.leg": Leg}
 BEHIND: dict[str, tuple[str, ...]] = {"board": ("part",), "wires": ("joint",), "ride": ("ride.leg",)}
 """The lists that stand behind a table in a new file."""
 
-NAMED: dict[str, type[Block]] = {"materials": Material}
+NAMED: dict[str, type[Block]] = {"sections": Section, "materials": Material}
 """Tables of tables, each under a name of its own: ``materials.NAME.tension``."""
 
 OPTIONAL = frozenset(

@@ -19,8 +19,7 @@ class Block(BaseModel):
     @classmethod
     def _read(cls, written: Any, info: ValidationInfo) -> Any:
         meta = cls.meta(info.field_name or "")
-        own = (info.context or {}).get("materials", ())
-        return written if meta is None else meta.admitting(own).read(written)
+        return written if meta is None else meta.admitting(info.context or {}).read(written)
 
     @classmethod
     def meta(cls, name: str) -> Meta | None:

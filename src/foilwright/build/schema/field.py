@@ -6,6 +6,7 @@ A default lives here and nowhere else. A field without one, left out by the make
 from __future__ import annotations
 
 import difflib
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -48,10 +49,12 @@ class Meta:
     beach: bool = False
     replaces: str = ""
     stuff: bool = False
+    shape: str = ""
 
-    def admitting(self, names: tuple[str, ...]) -> Meta:
-        """Return this field; one that names a material admits a maker's own."""
-        own = tuple(name for name in names if name not in self.choices) if self.stuff else ()
+    def admitting(self, names: Mapping[str, tuple[str, ...]]) -> Meta:
+        """Return this field; one that names a material or a section admits a maker's own, by kind."""
+        kind = "materials" if self.stuff else self.shape
+        own = tuple(name for name in names.get(kind, ()) if name not in self.choices)
         return replace(self, choices=self.choices + own) if own else self
 
     def bounds(self) -> tuple[float, float]:
@@ -218,8 +221,12 @@ def choice(
     fixed: str = "",
     beach: bool = False,
     stuff: bool = False,
+    shape: str = "",
 ) -> Any:
-    """Declare one of several names; ``stuff``: of materials, to which a maker's own belong."""
+    """Declare one of several names; ``stuff``: of materials, to which a maker's own belong.
+
+    ``shape``: of sections, to which a maker's own ``sections`` belong, or those that are ``symmetrical``.
+    """
     return _field(
         Meta(
             kind="choice",
@@ -231,6 +238,7 @@ def choice(
             fixed=fixed,
             beach=beach,
             stuff=stuff,
+            shape=shape,
         )
     )
 
@@ -240,11 +248,9 @@ def flag(says: str) -> Any:
     return _field(Meta(kind="flag", says=says, example="true", fixed="what is joined is told and not varied"))
 
 
-def text(says: str, example: str, *, required: bool = False) -> Any:
+def text(says: str, example: str, *, required: bool = False, fixed: str = "a name changes nothing") -> Any:
     """Declare a free text."""
-    return _field(
-        Meta(kind="text", says=says, example=f'"{example}"', required=required, fixed="a name changes nothing")
-    )
+    return _field(Meta(kind="text", says=says, example=f'"{example}"', required=required, fixed=fixed))
 
 
 def assume(

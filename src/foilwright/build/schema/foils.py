@@ -105,7 +105,10 @@ class Wing(Surface):
     """The main wing."""
 
     section: str | None = choice(
-        "section shape of the wing", SECTIONS, default=assume("naca2412", "naca2410", "naca4412", PRACTICE)
+        "section shape of the wing, or one of your own: [sections.NAME]",
+        SECTIONS,
+        default=assume("naca2412", "naca2410", "naca4412", PRACTICE),
+        shape="sections",
     )
     ahead: float = quantity(
         "m",
@@ -125,9 +128,10 @@ class Stabiliser(Surface):
         "m", "mean chord: area over span, in place of area or span", ("2 cm", "40 cm"), "7 cm"
     )
     section: str | None = choice(
-        "section shape of the stabiliser",
+        "section shape of the stabiliser, or one of your own: [sections.NAME]",
         SECTIONS,
         default=assume("naca0010", "naca0009", "naca0012", PRACTICE),
+        shape="sections",
     )
     arm: float = quantity(
         "m", "from the wing's quarter chord back to its own", ("0.2 m", "1.4 m"), "62 cm", required=True
@@ -160,9 +164,10 @@ class Mast(Block):
         required=True,
     )
     section: str | None = choice(
-        "section shape of the mast (symmetrical)",
+        "section shape of the mast (symmetrical), or one of your own: [sections.NAME]",
         SYMMETRICAL,
         default=assume("naca0012", "naca0010", "naca0015", PRACTICE),
+        shape="symmetrical",
     )
     finish: str | None = choice(
         "surface: polished, sanded, or printed as it comes",

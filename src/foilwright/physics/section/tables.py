@@ -13,9 +13,10 @@ from dataclasses import dataclass, fields
 import numpy as np
 import numpy.typing as npt
 
-from foilwright.core.data import Table, different, table
+from foilwright.core.data import Table, different, table, table_of
 from foilwright.core.errors import DataError
 from foilwright.core.model import Array, Mask, model
+from foilwright.shape import own as own_sections
 
 Index = npt.NDArray[np.intp]
 
@@ -203,19 +204,23 @@ def _member(section: str, finish: str, inverted: bool, own: Mapping[tuple[str, s
 
 @functools.cache
 def built_in(section: str, finish: str) -> SectionTables:
-    """Return the tables of one shipped section and finish, n = 1, made once a process."""
+    """Return the tables of one shipped or kept section and finish, n = 1, made once a process."""
     incidence, polar = stored(section, finish)
     places, pressure = pressures(section)
-    geometry = table("sections")
-    row = geometry.texts["section"].index(section)
+    if own_sections.kept(section):
+        thickness, area = own_sections.measures(section)
+    else:
+        geometry = table("sections")
+        row = geometry.texts["section"].index(section)
+        thickness, area = (float(geometry.columns[name][row]) for name in ("thickness", "area"))
     return SectionTables.from_polar(
         incidence=incidence,
         lift=polar["lift"],
         drag=polar["drag"],
         moment=polar["moment"],
         pressure=np.interp(LIFT_AXIS, places, pressure),
-        thickness=float(geometry.columns["thickness"][row]),
-        area_factor=float(geometry.columns["area"][row]),
+        thickness=thickness,
+        area_factor=area,
     )
 
 
@@ -232,6 +237,8 @@ def stored(section: str, finish: str) -> tuple[Array, dict[str, Array]]:
 
 
 def _known(section: str) -> Table:
+    if mine := own_sections.kept(section):
+        return table_of(f"polar of {section}", mine.polar)
     names = table("sections").texts["section"]
     if section not in names:
         raise DataError(f"there is no polar of {section}; shipped: {', '.join(names)}")
@@ -241,6 +248,9 @@ def _known(section: str) -> Table:
 @functools.cache
 def pressures(section: str) -> tuple[Array, Array]:
     """Return lift coefficient and least pressure coefficient of a shipped section [-]."""
+    if mine := own_sections.kept(section):
+        own = table_of(f"least pressure of {section}", mine.pressure)
+        return own.columns["lift_coefficient"], own.columns["pressure_minimum"]
     _known(section)
     known = table("section_pressure")
     rows = np.array([name == section for name in known.texts["section"]])

@@ -115,7 +115,7 @@ def picked(build: Build, store: Store, row: int, *, name: str, file: str = "") -
     paths = build.paths()
     changes = {path: _plain(values[at[0]]) for path, values in columns.items() if path in paths}
     text = save.with_changes(build, changes)
-    return load.read(text, name=name, file=file or f"{name}.toml")
+    return load.read(text, name=name, file=file or f"{name}.toml", beside=build.beside)
 
 
 def _plain(value: Any) -> Value:
