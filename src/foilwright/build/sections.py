@@ -36,10 +36,10 @@ def of_tree(
         if not isinstance(entry, dict) or not isinstance(entry.get("file"), str):
             continue
         field = f"sections.{units.quoted(name)[1:-1]}"
-        line = Places(text).line(("sections", name, "file"))
         wrong = _misnamed(name, entry["file"], beside)
         if wrong:
             got, allowed, example = wrong
+            line = Places(text).line(("sections", name, "file"))
             told.append(Fault(file=file, line=line, field=f"{field}.file", got=got, allowed=allowed, example=example))
         elif beside is not None:
             try:
