@@ -56,10 +56,13 @@ class Sheet:
     axes: Axes
     words: list[str] = field(default_factory=list)
 
-    def line(self, *points: tuple[float, float], thick: float = 1.0) -> None:
-        """Draw a line through points."""
+    def line(self, *points: tuple[float, float], thick: float = 1.0, over: bool = False, dashed: bool = False) -> None:
+        """Draw a line through points, over boxes where it belongs to them."""
         xs, ys = zip(*points, strict=True)
-        self.axes.plot(xs, ys, color=BLACK, linewidth=thick, solid_capstyle="butt")
+        self.axes.plot(
+            xs, ys, color=BLACK, linewidth=thick, solid_capstyle="butt", zorder=4 if over else 2,
+            linestyle=(0, (3, 2)) if dashed else "-",
+        )  # fmt: skip
 
     def box(self, x: float, y: float, wide: float, high: float, told: str = "", *, size: float = 7.0) -> None:
         """Draw a box about a point, with words in it."""
@@ -203,7 +206,7 @@ def _fuse(sheet: Sheet, one: Any, x: float, y: float, s: str) -> None:
         sheet.text(x, y + 6, "no fuse", size=6.5)
         return
     sheet.box(x, y, 11, 4.6)
-    sheet.line((x - 5.5, y), (x + 5.5, y), thick=0.8)
+    sheet.line((x - 5.5, y), (x + 5.5, y), thick=0.8, over=True)
     sheet.text(x, y + 7.5, f"F{s}\n{_known(one.rating, 'A')}", size=6.5)
 
 
@@ -250,35 +253,40 @@ def _controller(sheet: Sheet, network: Network) -> None:
     sheet.text(228.5, 114.5, "-", size=10.0)
     for k, name in enumerate("abc"):
         at = 125 + 8.0 * (1 - k)
-        sheet.line((249, at), (276, at), thick=1.6)
+        sheet.line((249, at), (270, at), thick=1.6)
         sheet.ring(262 - 0.9, at, filled=True)
         sheet.ring(262 + 0.9, at)
         sheet.text(253, at + 2.6, name, size=6.5)
-    sheet.text(262, 108, "phase leads\n" + _lead(_there(network, "phase lead a")), size=6.5)
+    sheet.text(259, 107, "phase leads\n" + _lead(_there(network, "phase lead a")), size=6.5)
     motors = network.of(Motor)
     wanted = {1.0: "right", -1.0: "left"}.get(first(motors[0].wanted), "") if motors else ""
-    sheet.box(281, 125, 20, 30, f"motor\n\n{wanted}-hand\npropeller")
+    sheet.box(279, 125, 18, 30, f"motor\n\n{wanted}-hand\npropeller")
 
 
 def _receiver(sheet: Sheet, network: Network) -> None:
     """Draw what feeds the receiver."""
     supplies = network.of(Supply)
-    sheet.box(276, 60, 26, 14, "receiver")
-    sheet.line((262, 66), (247, 66), thick=0.8)
-    sheet.line((262, 56), (247, 56), (247, 52), (232, 52), thick=0.8)
+    sheet.box(278, 61, 20, 16, "receiver")
+    sheet.line((268, 66), (252, 66), thick=0.8)
+    sheet.line((268, 56), (247, 56), (247, 52), (232, 52), thick=0.8)
+    for at, mark in ((66, "+"), (56, "-")):
+        sheet.text(269.6, at, mark, size=7.0, bare=True)
+    sheet.line((283, 69), (283, 88), (248, 88), (248, 112), thick=0.8, dashed=True)
+    sheet.text(272, 84.5, "throttle signal", size=6.0, bare=True)
     if supplies:
         sheet.box(255, 61, 12, 16)
         sheet.text(255, 61, f"step\ndown\n{first(supplies[0].output_voltage):.3g} V", size=6.0)
     own = "receiver battery" in network.names
     if own:
-        sheet.box(255, 84, 22, 9, "own battery")
-        sheet.line((255, 79.5), (255, 69), thick=0.8)
+        sheet.box(252, 78, 20, 7, "own battery", size=6.0)
+        sheet.line((252, 74.5), (252, 69), thick=0.8)
     else:
-        sheet.line((247, 66), (240, 66), (240, 144), (232, 144), thick=0.8)
+        sheet.line((252, 66), (240, 66), (240, 144), (232, 144), thick=0.8)
         fuse = _there(network, "supply fuse")
         if isinstance(fuse, Fuse):
             sheet.box(240, 96, 3.6, 8)
-            sheet.text(247, 96, f"F9\n{_known(fuse.rating, 'A')}", size=6.0)
+            sheet.line((240, 92), (240, 100), thick=0.8, over=True)
+            sheet.text(242.6, 96, f"F9\n{_known(fuse.rating, 'A')}", size=6.0, ha="left")
     thin = _there(network, "supply plus lead") or _there(network, "receiver plus lead")
     sheet.text(256, 47, f"leads {_lead(thin)}".replace("\n", ", "), size=6.0)
 
@@ -297,7 +305,7 @@ def _notes(sheet: Sheet, network: Network, build: Build) -> None:
         )
     tied = ", ".join(one.start for one in network.of(Bond))
     told.append(f"Tied to the water: {tied}." if tied else "Both poles float: no connection to mast, hull or water.")
-    told.append("Plus leads red or marked +, minus leads black.")
+    told.append("Plus leads red or marked +, minus leads black. Swapping any two phase leads turns the propeller round.")
     if build.names["joint"]:
         told.append("Not as in the short form: " + ", ".join(build.names["joint"]) + ".")
     told.append("Before any joint: the plug-in order, and the voltages on its card.")
