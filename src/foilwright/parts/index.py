@@ -14,7 +14,8 @@ KINDS = {
 }  # fmt: skip
 """Headings of the index, in the order in which they stand."""
 UNITS = {
-    "mass": ("kg", 1.0), "volume": ("L", 1000.0), "area": ("m²", 1.0), "time": ("h", 1.0 / 3600.0),
+    "mass": ("kg", 1.0), "mass_with_rider": ("kg", 1.0), "volume": ("L", 1000.0), "area": ("m²", 1.0),
+    "time": ("h", 1.0 / 3600.0),
     "money": ("", 1.0), "resin": ("kg", 1.0), "used": ("%", 100.0), "stagger": ("mm", 1000.0),
 }  # fmt: skip
 
@@ -22,7 +23,10 @@ UNITS = {
 def told(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str]) -> tuple[str, str]:
     """Return the index as HTML and as Markdown."""
     build = job.build
-    about = f"Build {build.name}, {build.hash}. Each thing names the build that it was made for; when the build changes, make them anew."
+    about = (
+        f"Build {build.name}, {build.hash}. Each thing names the build that it was made for; when the build changes,"
+        " make them anew."
+    )
     verdict = (
         f"{job.answers.verdict()}: {job.answers.holds_back().name}"
         if job.answers.verdict() != "sound"
@@ -72,7 +76,7 @@ def _web(one: Made, whose: str) -> str:
     notes = "".join(f'<p class="caution">{html.escape(note)}</p>' for note in one.notes)
     numbers = f'<p class="about">{html.escape(_numbers(one))}</p>' if one.numbers else ""
     return (
-        f"<section><h3>{html.escape(one.title)}</h3><p>{html.escape(one.purpose)}</p>{picture}{numbers}{notes}"
+        f"<section>{picture}<h3>{html.escape(one.title)}</h3><p>{html.escape(one.purpose)}</p>{numbers}{notes}"
         f'<p class="about">{links}<br>{html.escape(whose)}</p></section>'
     )
 

@@ -139,10 +139,11 @@ def _templates(job: Job, made: Blank, paper: str, head: str) -> Made:
         write(job.folder / f"foam/{name}.svg", svg(drawing))
         files += [f"foam/{name}.dxf", f"foam/{name}.svg"]
     job.tell("foam: templates on paper")
+    write(job.folder / "foam/templates.svg", svg(drawings[0], wide=300.0))
     write(job.folder / "foam/templates.pdf", tiles.pdf(drawings, paper=paper, head=head))
     return Made(
-        files=("foam/templates.pdf", *files), kind="foam", title="Foam: templates at full size",
+        files=("foam/templates.pdf", "foam/templates.svg", *files), kind="foam", title="Foam: templates at full size",
         purpose="Half outline, rocker and deck line, and six rail sections to print, glue together and cut along.",
-        picture="foam/half-outline.svg",
+        picture="foam/templates.svg",
         notes=("Print at 100 % and measure the bar of 100 mm on each sheet before you cut anything.",),
     )  # fmt: skip

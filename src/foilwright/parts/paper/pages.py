@@ -88,6 +88,10 @@ th, td { text-align: left; vertical-align: top; padding: .3rem .6rem .3rem 0; bo
 th { border-bottom: 2px solid #123047; } td.number { text-align: right; font-variant-numeric: tabular-nums; }
 .caution { background: #fff1e0; border-left: 4px solid #8a3b00; padding: .6rem .9rem; }
 .caution b { color: #8a3b00; } .scroll { overflow-x: auto; } a { color: #1f5fa8; }
+section { border-top: 1px solid #c6d0d8; padding-top: .6rem; margin-top: 1.4rem; overflow: hidden; }
+section figure { float: right; width: 46%; margin: 0 0 .6rem 1.2rem; }
+section figure img { max-height: 17rem; }
+@media (max-width: 44rem) { section figure { float: none; width: 100%; margin: .6rem 0; } }
 @media print { body { max-width: none; } h2 { break-after: avoid; } figure, table { break-inside: avoid; } }
 """
 

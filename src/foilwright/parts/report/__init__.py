@@ -38,7 +38,7 @@ def make(job: Job) -> list[Made]:
             files=("report/report.pdf", "report/report.html", "report/side.svg"), kind="report", title="Report",
             purpose="The whole craft on paper: three views, every answer with its margin, what was assumed, curves,"
             " how the models were checked, what to buy.",
-            picture="report/side.svg", numbers={"mass": float(job.answers.numbers["total_mass"][0])},
+            picture="report/side.svg", numbers={"mass_with_rider": float(job.answers.numbers["total_mass"][0])},
             notes=(f"Worst verdict: {verdict}. These are margins under stated assumptions, never a promise.",),
         )
     ]  # fmt: skip
