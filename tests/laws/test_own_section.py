@@ -45,6 +45,20 @@ def test_the_line_through_few_points_has_the_suction_of_the_section(name):
     np.testing.assert_allclose(found, section.pressure_minimum(section=name, lift_coefficient=lift), rtol=0.015)
 
 
+@pytest.mark.parametrize(("decimals", "within"), [(4, 0.1), (5, 0.015), (6, 0.01)])
+def test_rounded_points_that_crowd_do_not_bend_the_line(decimals, within):
+    crowded = np.round(section_coordinates(section="naca2412", points=201), decimals)
+    smooth = own.resampled(own.made(name="a", file="a.dat", outline=crowded).outline, 121, 0.0)
+    lift = np.array([-0.8, 0.0, 0.4, 0.9])
+    found = pressure_curve(coordinates=smooth, lift_coefficient=lift)
+    np.testing.assert_allclose(found, section.pressure_minimum(section="naca2412", lift_coefficient=lift), rtol=within)
+
+
+def test_a_symmetrical_section_stays_so():
+    outline = own.made(name="a", file="a.dat", outline=points_of("naca0012", 201)).outline
+    np.testing.assert_allclose(outline[::-1] * [1.0, -1.0], outline, atol=1e-12)
+
+
 def test_an_edge_is_as_thick_as_it_is_wished():
     points = points_of("naca2412")
     for edge in (0.0, 0.004, 0.02):

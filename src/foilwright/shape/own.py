@@ -20,6 +20,8 @@ TABLES = "NeuralFoil 0.3 xlarge and 240 vortex panels, tables 1"
 """What an own section's tables are computed with; another text makes kept tables stale."""
 FEWEST = 400
 """Points a side from which thickness and area are taken."""
+LEAST = 0.003
+"""Points nearer to the one before are passed over: what they are rounded by would bend the line [chord]."""
 DENSE = 16
 """Steps between two points in which the angle along the line is tabulated."""
 
@@ -55,9 +57,26 @@ class OwnSection:
 
 def made(*, name: str, file: str, outline: Array) -> OwnSection:
     """Return an own section without tables."""
-    rounded = np.asarray(np.round(outline, 9) + 0.0, dtype=np.float64)
+    rounded = np.asarray(np.round(thinned(outline), 9) + 0.0, dtype=np.float64)
     mark = hashlib.sha256(TABLES.encode() + rounded.tobytes()).hexdigest()[:16]
     return OwnSection(name=name, file=file, mark=mark, outline=rounded)
+
+
+def thinned(outline: Array) -> Array:
+    """Return an outline without points that crowd: from the nose outward, alike on both sides."""
+    nose = int(np.argmin(outline[:, 0]))
+    upper, lower = _apart(outline[nose::-1]), _apart(outline[nose:])
+    return np.concatenate([upper[::-1], lower[1:]])
+
+
+def _apart(side: Array) -> Array:
+    """Return one side, from nose to edge, without points that crowd."""
+    kept = [0]
+    for k in range(1, len(side) - 1):
+        near = min(float(np.hypot(*(side[k] - side[other]))) for other in (kept[-1], -1))
+        if near >= LEAST:
+            kept.append(k)
+    return side[[*kept, len(side) - 1]]
 
 
 _KEPT: dict[str, OwnSection] = {}

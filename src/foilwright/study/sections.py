@@ -23,6 +23,8 @@ POINTS = 101
 """Points a side for the solver, as for the built-in sections."""
 PANEL_POINTS = 121
 """Points a side for the panel method."""
+LOWEST = -300.0
+"""Pressure coefficient below which no smooth section comes within the table [-]."""
 PRESSURE_STEP = 0.025
 """Step of lift of the table of least pressure, as of the shipped one [-]."""
 
@@ -59,8 +61,9 @@ def _complete(section: OwnSection, build: Build) -> OwnSection:
     made = computed(section)
     if not _sound(made):
         raise DataError(
-            f"{section.file}: the solver finds no attached flow about this outline at every Reynolds number of the "
-            "tables; a wing section of usual form, 6 to 18 % thick, has one"
+            f"{section.file}: no attached flow is found about this outline at every Reynolds number of the tables, "
+            "or its points are too rough for a pressure; allowed: a wing section of usual form, 6 to 18 % thick, "
+            "with five decimals or more (example: 0.95000 0.01140)"
         )
     if build.beside is not None:
         _write(build.beside / (section.file + PRESSURE), made.pressure)
@@ -103,7 +106,8 @@ def _sound(section: OwnSection) -> bool:
             made = [flow.gather(sections=key, finishes=finish) for finish in FINISHES]
     except (DataError, ValueError, KeyError, IndexError):
         return False
-    return all(bool(np.isfinite(getattr(each, name)).all()) for each in made for name in ("drag", "slope", "pressure"))
+    known = all(bool(np.isfinite(getattr(each, name)).all()) for each in made for name in ("drag", "slope", "pressure"))
+    return known and all(each.pressure.min() > LOWEST and each.pressure.max() < 0.0 for each in made)
 
 
 def _write(place: Path, text: str) -> None:
