@@ -23,7 +23,7 @@ from foilwright.questions.state.reasons import REASONS
 from foilwright.study import evidence
 
 LAKE = folder() / "scenarios" / "lake.toml"
-COMMANDS = ("new", "ask", "compare", "explore", "evidence", "installed", "ready")
+COMMANDS = ("new", "ask", "compare", "explore", "parts", "evidence", "installed", "ready")
 NAMES = [question.name for question in QUESTIONS]
 NO_THRUST = ("--set", "controller.battery_current_limit=15 A")
 """What keeps the lake cruiser on the water."""

@@ -120,7 +120,8 @@ def front(craft: Craft) -> Drawing:
     corner = [(half - rail + rail * float(np.sin(a)), low + rail - rail * float(np.cos(a))) for a in turn]
     right = [(0.0, low), *corner, (half, high), (0.0, high)]
     out.line([*right, *((-x, z) for x, z in reversed(right))], "cut", closed=True, fill="#f4f7f9")
-    thick = 0.5 * float(m.section[0][-2:]) / 100.0 * float(m.chord[0])
+    share = float(m.section[0][-2:]) / 100.0 if m.section[0][-2:].isdigit() else 0.12
+    thick = 0.5 * share * float(m.chord[0])
     length = float(m.length[0])
     out.box((-thick, -length), (thick, 0.0), "cut", fill="#e3e8ec")
     for surface in (craft.stabiliser, w):

@@ -62,7 +62,7 @@ def base(craft: Craft) -> Drawing:
 
 def _section(chord: float, name: str) -> list[tuple[float, float]]:
     """Return the outline of the mast, nose to the right, its middle at the origin."""
-    thick = float(name[-2:]) / 100.0
+    thick = float(name[-2:]) / 100.0 if name[-2:].isdigit() else 0.12
     x = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, 41)))
     y = 5.0 * thick * (0.2969 * np.sqrt(x) - 0.1260 * x - 0.3516 * x**2 + 0.2843 * x**3 - 0.1036 * x**4)
     up = [((0.5 - a) * chord, b * chord) for a, b in zip(x.tolist(), y.tolist(), strict=True)]
