@@ -98,6 +98,7 @@ KINDS = {
     "A*s/rad": "a current per speed of rotation",
     "g/kg": "a salt content",
     "1/K": "a share per kelvin",
+    "1/s": "a frequency",
     "1": "a number",
 }
 """SI unit to what it measures, in a maker's words."""
