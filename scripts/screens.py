@@ -11,7 +11,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
@@ -30,7 +30,7 @@ def served(folder: Path, build: str) -> Iterator[str]:
     for path in (HOME / "src" / "foilwright" / "data" / "scenarios").glob("*.toml"):
         shutil.copy(path, folder)
     command = [sys.executable, "-m", "foilwright", "page", str(folder / build), "--port", "0", "--no-browser"]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)  # noqa: S603
     try:
         address = next(line.split()[-1] for line in process.stdout or () if "http" in line)
         yield address.rstrip("/")
@@ -120,7 +120,9 @@ def main(arguments: list[str]) -> None:
     widths = [int(each.removeprefix("--width=")) for each in arguments if each.startswith("--width=")] or list(WIDTHS)
     shades = [each.removeprefix("--shade=") for each in arguments if each.startswith("--shade=")] or ["light", "dark"]
     out.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as folder, served(Path(folder), "first-try.toml") as address:
+    with ExitStack() as stack:
+        folder = stack.enter_context(tempfile.TemporaryDirectory())
+        address = stack.enter_context(served(Path(folder), "first-try.toml"))
         with sync_playwright() as player:
             browser = player.chromium.launch(executable_path=shutil.which("chromium"), args=ARGUMENTS)
             for wide in widths:

@@ -13,10 +13,11 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect, sync_playwright
 
 from foilwright.core.data import folder
 
+expect.set_options(timeout=20_000)
 ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update",
     "--disable-sync", "--no-first-run",
@@ -113,7 +114,7 @@ class Windows:
         """Open a window and wait until something is there."""
         page = self.context.new_page()
         page.set_viewport_size({"width": wide, "height": high})
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(30_000)
         host = urlsplit(address).netloc
 
         def heard(message: ConsoleMessage) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
-from conftest import Served, Windows
 from playwright.sync_api import Page, expect
+
+from conftest import Served, Windows
 
 
 def _inputs(page: Page, part: str) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from conftest import copied
 
+from conftest import copied
 from foilwright.build import load
 from foilwright.core.errors import PlaceError
 from foilwright.page import draft
@@ -73,7 +73,9 @@ def test_a_draft_comes_back(place: Path) -> None:
     assert not Desk(place).told
 
 
-@pytest.mark.parametrize("text", ["", "{", "[]", '{"format": 1}', '{"format":1,"base":"x","steps":[],"at":0,"wrong":{}}'])
+@pytest.mark.parametrize(
+    "text", ["", "{", "[]", '{"format": 1}', '{"format":1,"base":"x","steps":[],"at":0,"wrong":{}}']
+)
 def test_a_draft_that_cannot_be_read_is_put_aside(place: Path, text: str) -> None:
     draft.place(place).write_text(text, encoding="utf-8")
     assert not Desk(place).dirty
@@ -88,7 +90,7 @@ def test_saving_keeps_comments_and_undo(place: Path) -> None:
     assert desk.save()
     text = place.read_text(encoding="utf-8")
     assert '"90 kg"' in text
-    assert [line for line in before.splitlines() if line.startswith("#")][0] in text
+    assert next(line for line in before.splitlines() if line.startswith("#")) in text
     assert place.with_name("lake.toml.bak").read_text(encoding="utf-8") == before
     assert not desk.dirty
     desk.undo()
@@ -170,7 +172,7 @@ def test_every_field_has_its_place(place: Path) -> None:
         for imperial in (False, True):
             shown = fields(desk, answers, Shown(part=part, imperial=imperial, units={}))
             assert "nan" not in shown
-            assert shown.count("<label for") == shown.count("data-do=\"edit\"")
+            assert shown.count("<label for") == shown.count('data-do="edit"')
 
 
 def test_text_is_shown_and_not_obeyed(place: Path) -> None:

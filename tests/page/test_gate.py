@@ -6,6 +6,8 @@ import pytest
 
 from foilwright.page.gate import COOKIE, LARGEST, Gate
 
+EVERYWHERE = "0.0.0.0"  # noqa: S104
+
 
 def _asked(*, method: str = "GET", query: str = "", **heads: str) -> dict[str, object]:
     pairs = [(name.replace("_", "-").encode(), value.encode()) for name, value in heads.items()]
@@ -24,7 +26,9 @@ def test_this_machine_is_let_in(host: str) -> None:
     assert gate.refusal(_asked(host=host, origin=f"http://{host}")) is None
 
 
-@pytest.mark.parametrize("host", ["evil.example:8420", "127.0.0.1:9", "", "127.0.0.1.evil.example:8420", "10.0.0.5:8420", "a:b:c"])
+@pytest.mark.parametrize(
+    "host", ["evil.example:8420", "127.0.0.1:9", "", "127.0.0.1.evil.example:8420", "10.0.0.5:8420", "a:b:c"]
+)
 def test_a_foreign_name_is_refused(host: str) -> None:
     gate, _ = _gate()
     assert gate.refusal(_asked(host=host)) is not None
@@ -43,14 +47,16 @@ def test_what_is_sent_must_come_from_the_page() -> None:
 
 def test_too_much_is_refused() -> None:
     gate, _ = _gate()
-    asked = _asked(method="POST", host="localhost:8420", origin="http://localhost:8420", content_length=str(LARGEST + 1))
+    asked = _asked(
+        method="POST", host="localhost:8420", origin="http://localhost:8420", content_length=str(LARGEST + 1)
+    )
     refused = gate.refusal(asked)
     assert refused is not None
     assert refused[0] == 413
 
 
 def test_a_token_lets_one_browser_in_once() -> None:
-    gate, told = _gate("0.0.0.0")
+    gate, told = _gate(EVERYWHERE)
     token = gate.token
     plain = _asked(host="192.168.1.7:8420")
     assert gate.refusal(plain) is None
@@ -67,5 +73,5 @@ def test_a_token_lets_one_browser_in_once() -> None:
 
 
 def test_names_are_refused_even_with_a_token() -> None:
-    gate, _ = _gate("0.0.0.0")
+    gate, _ = _gate(EVERYWHERE)
     assert gate.refusal(_asked(host="evil.example:8420", query=f"token={gate.token}")) is not None

@@ -6,9 +6,16 @@ from collections.abc import Callable
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from conftest import Served, Windows
 from playwright.sync_api import Page
 
+from conftest import Served, Windows
+
+MOVED = """() => {
+  globalThis.moved = 0;
+  new PerformanceObserver((list) => {
+    for (const each of list.getEntries()) if (!each.hadRecentInput) globalThis.moved += each.value;
+  }).observe({ type: "layout-shift", buffered: false });
+}"""
 SCREENS: dict[str, Callable[[Page], None]] = {}
 
 
@@ -142,10 +149,7 @@ def test_ticks_and_notes_are_kept(shared: Served, windows: Windows) -> None:
 def test_nothing_moves_while_answers_come(shared: Served, windows: Windows) -> None:
     page = windows.open(f"{shared.address}/build/lake.toml", wide=1600, high=1000)
     page.wait_for_timeout(1500)
-    page.evaluate(
-        """() => { globalThis.moved = 0; new PerformanceObserver((list) => { for (const each of list.getEntries())
-        if (!each.hadRecentInput) globalThis.moved += each.value; }).observe({ type: "layout-shift", buffered: false }); }"""
-    )
+    page.evaluate(MOVED)
     page.click("nav[aria-label=Parts] button[data-part=wing]")
     page.wait_for_timeout(700)
     for value in ("1500", "1400", "1650"):

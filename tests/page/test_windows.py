@@ -1,4 +1,4 @@
-"""Several windows, several builds, a killed server, a changed file, tokens, uploads, foreign requests, all by browser."""
+"""Several windows, several builds, a killed server, a changed file, tokens, uploads, foreign requests."""
 
 from __future__ import annotations
 
@@ -9,8 +9,11 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from conftest import Served, Windows, copied, end, serve
 from playwright.sync_api import Page, expect
+
+from conftest import Served, Windows, copied, end, serve
+
+EVERYWHERE = "0.0.0.0"  # noqa: S104
 
 
 def _mass(page: Page, value: str) -> None:
@@ -81,7 +84,7 @@ def test_what_was_typed_outlives_a_killed_server(tmp_path: Path, windows: Window
 
 
 def test_a_token_is_asked_for_and_taken(tmp_path: Path, windows: Windows) -> None:
-    served = serve(copied(tmp_path, "lake"), "lake.toml", "--host", "0.0.0.0")
+    served = serve(copied(tmp_path, "lake"), "lake.toml", "--host", EVERYWHERE)
     try:
         address = re.sub(r"//[^:/]+", "//127.0.0.1", served.address)
         bare = address.partition("/?")[0]
@@ -111,7 +114,9 @@ def test_foreign_hosts_and_origins_are_refused(shared: Served) -> None:
     assert _status(shared.address, "/build/lake.toml") == 200
     assert _status(shared.address, "/build/lake.toml", Host="evil.example") == 421
     assert _status(shared.address, "/build/lake.toml", Origin="http://evil.example") == 403
-    assert _status(shared.address, "/_nicegui_ws/socket.io/?EIO=4&transport=polling", Origin="http://evil.example") == 403
+    assert (
+        _status(shared.address, "/_nicegui_ws/socket.io/?EIO=4&transport=polling", Origin="http://evil.example") == 403
+    )
     assert _status(shared.address, "/bring?name=x", method="POST", body=b"x") == 403
 
 
@@ -151,7 +156,9 @@ def test_two_hundred_megabytes_are_refused(shared: Served) -> None:
 
     line = http.client.HTTPConnection(parts.hostname or "", parts.port or 80, timeout=30)
     try:
-        line.request("POST", "/bring?name=big.toml", body=pieces(), headers={"Origin": shared.address}, encode_chunked=True)  # type: ignore[arg-type]
+        line.request(
+            "POST", "/bring?name=big.toml", body=pieces(), headers={"Origin": shared.address}, encode_chunked=True
+        )  # type: ignore[arg-type]
         assert line.getresponse().status in (400, 413)
     except (BrokenPipeError, ConnectionResetError):
         pass

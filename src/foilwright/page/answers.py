@@ -25,39 +25,35 @@ def answer(answers: Answers, found: Ranked, question: str, opened: str, spread: 
     if not part:
         return ""
     assumed = {each.path for each in answers.assumed}
-    rows = "".join(_row(answers, finding, word, assumed, spread, is_open=finding.id == opened) for finding, word in part)
+    rows = "".join(_row(finding, word, assumed, spread, is_open=finding.id == opened) for finding, word in part)
     return (
         f'<section aria-labelledby="asked"><h2 id="asked">{question} {verdict(part[0][1])}</h2>'
         f'<p class="asks">{safe(ASKS[question])}</p><ul class="findings">{rows}</ul></section>'
     )
 
 
-def _row(
-    answers: Answers, finding: Finding, word: str, assumed: Collection[str], spread: Spread | None, *, is_open: bool
-) -> str:
+def _row(finding: Finding, word: str, assumed: Collection[str], spread: Spread | None, *, is_open: bool) -> str:
     case = report.case(finding, 0)
     told = report.said(finding, 0)
-    inner = _reasons(answers, finding, word, assumed, spread) if is_open else ""
+    inner = _reasons(finding, word, assumed, spread) if is_open else ""
     return (
         f'<li class="finding {word}" data-key="{safe(finding.id)}"><h3>'
         f'<button type="button" class="head" aria-expanded="{"true" if is_open else "false"}" '
-        f'{given(do="finding", finding="none" if is_open else finding.id)}>'
+        f"{given(do='finding', finding='none' if is_open else finding.id)}>"
         f'{verdict(word)}<span class="name">{safe(finding.name)}'
-        f'{f"<small>{safe(case)}</small>" if case and not report.never(finding, 0) else ""}</span>'
+        f"{f'<small>{safe(case)}</small>' if case and not report.never(finding, 0) else ''}</span>"
         f'{bar(finding, word)}<span class="said">{safe(told)}</span></button></h3>{inner}</li>'
     )
 
 
-def _reasons(
-    answers: Answers, finding: Finding, word: str, assumed: Collection[str], spread: Spread | None
-) -> str:
+def _reasons(finding: Finding, word: str, assumed: Collection[str], spread: Spread | None) -> str:
     lines = [f"<p>Part: {safe(finding.part)}{f', {safe(finding.place)}' if finding.place else ''}. "
              f"If it fails: {MEANS[finding.meaning]}.</p>"]  # fmt: skip
     lines += [f'<p class="note">{safe(each.means[:1].upper() + each.means[1:])}.</p>'
               for each in finding.beyond if each.bad[0] and not each.decides]  # fmt: skip
     lines.append(f"<h4>The margin that it must have</h4><p>{safe(_upper(finding.required_why))}.</p>")
     lines.append(f"<h4>How it is worked out</h4>{_model(finding.model)}<p>Source: {safe(finding.source)}.</p>")
-    lines.append(f"<h4>Rests on</h4>{_inputs(answers, finding, assumed)}")
+    lines.append(f"<h4>Rests on</h4>{_inputs(finding, assumed)}")
     lines.append(_chance(finding, spread))
     if word in ("fails", "slim"):
         lines.append(f'<p class="row">{button("Ways out of this", "view", view="change", part="ways")}</p>')
@@ -81,14 +77,14 @@ def _model(name: str) -> str:
     takes = ", ".join(dict.fromkeys(re.findall(r"^\s{4}(\w[\w, ]*) : .*$", text, flags=re.MULTILINE)))
     takes = takes.replace("_", " ")
     out = f"<p>{safe(first)} <code>{safe(name)}</code></p>"
-    return out + (f"<p class=\"quiet\">From: {safe(takes)}.</p>" if takes else "") + told
+    return out + (f'<p class="quiet">From: {safe(takes)}.</p>' if takes else "") + told
 
 
-def _inputs(answers: Answers, finding: Finding, assumed: Collection[str]) -> str:
+def _inputs(finding: Finding, assumed: Collection[str]) -> str:
     """Return the inputs of a finding, each a way to its place among the inputs; the assumed ones first."""
     ordered = sorted(finding.inputs, key=lambda path: path not in assumed)
     chips = [_chip(path, path in assumed) for path in ordered]
-    rest = f"<details><summary>{len(chips) - FEW} more</summary><p class=\"chips\">{''.join(chips[FEW:])}</p></details>"
+    rest = f'<details><summary>{len(chips) - FEW} more</summary><p class="chips">{"".join(chips[FEW:])}</p></details>'
     return f'<p class="chips">{"".join(chips[:FEW])}</p>{rest if len(chips) > FEW else ""}'
 
 
@@ -103,12 +99,14 @@ def _chip(path: str, is_assumed: bool) -> str:
 def _chance(finding: Finding, spread: Spread | None) -> str:
     """Return how likely it is to fail, where the spread was worked out."""
     if spread is None:
-        return f"<h4>How sure</h4><p class=\"row\">{button('Work out how likely it is to fail', 'spread')}</p>"
+        return f'<h4>How sure</h4><p class="row">{button("Work out how likely it is to fail", "spread")}</p>'
     chance = next((each for each in spread.chances if each.id == finding.id), None)
     if chance is None:
         return ""
     return (
-        f"<h4>How sure</h4><p>Fails in {100.0 * chance.fails:.0f} % of {spread.samples} likely versions of this craft, with"
-        f" {many(len(spread.ranges), 'assumed input')} and the models' own doubt varied (between {100.0 * chance.low:.0f}"
+        f"<h4>How sure</h4><p>Fails in {100.0 * chance.fails:.0f} % of {spread.samples} likely versions of this "
+        "craft, with"
+        f" {many(len(spread.ranges), 'assumed input')} and the models' own doubt varied (between "
+        f"{100.0 * chance.low:.0f}"
         f" and {100.0 * chance.high:.0f} %).</p>"
     )

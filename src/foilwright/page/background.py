@@ -5,16 +5,17 @@ from __future__ import annotations
 import asyncio
 import os
 import pickle
+import signal
 import struct
 import sys
+import traceback
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any, BinaryIO
 
 from foilwright.core.errors import FoilwrightError, PlaceError
 
 FRAME = struct.Struct("!Q")
-LATER = 10
+LATER = 5
 """By how much the work stands behind what a person waits for (the niceness of the process)."""
 
 Told = Callable[[Any], None]
@@ -41,6 +42,7 @@ class Worker:
                 process = self._process = await asyncio.create_subprocess_exec(
                     sys.executable, "-m", __name__, stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE,
                     limit=2**26,
+                    start_new_session=True,
                 )  # fmt: skip
             if process.stdin is None or process.stdout is None:
                 raise PlaceError("the process that works in the background has no way in or out")
@@ -57,8 +59,11 @@ class Worker:
                     if told is not None:
                         told(value)
             except (asyncio.IncompleteReadError, BrokenPipeError, ConnectionResetError):
+                _end(process)
                 self._process = None
-                raise FoilwrightError("the process that works in the background was ended; it is started anew") from None
+                raise FoilwrightError(
+                    "the process that works in the background was ended; it is started anew"
+                ) from None
             except asyncio.CancelledError:
                 self.end()
                 raise
@@ -66,8 +71,19 @@ class Worker:
     def end(self) -> None:
         """End the process and what it is doing."""
         if self._process is not None and self._process.returncode is None:
-            self._process.kill()
+            _end(self._process)
         self._process = None
+
+
+def _end(process: asyncio.subprocess.Process) -> None:
+    """End a process with all that it has begun."""
+    try:
+        if hasattr(os, "killpg"):
+            os.killpg(process.pid, signal.SIGKILL)
+        else:
+            process.kill()
+    except ProcessLookupError:
+        return
 
 
 def _framed(value: Any) -> bytes:
@@ -118,7 +134,7 @@ def _drawing(build: Any, name: str, tell: Told) -> str:  # noqa: ARG001
 def _explore(build: Any, given: dict[str, Any], tell: Told) -> Any:
     from foilwright.page.exploring import explored  # noqa: PLC0415
 
-    return explored(build, **given, place=Path(given["place"]), tell=tell)
+    return explored(build, **given, tell=tell)
 
 
 JOBS: dict[str, Callable[..., Any]] = {
@@ -139,6 +155,9 @@ def _serve(come: BinaryIO, go: BinaryIO) -> None:
             say("done", JOBS[job](*given, tell=lambda value: say("told", value)))
         except FoilwrightError as error:
             say("wrong", str(error))
+        except (ArithmeticError, LookupError, TypeError, ValueError) as error:
+            traceback.print_exc()
+            say("wrong", f"the program failed at this ({type(error).__name__}); the terminal says where")
 
 
 if __name__ == "__main__":

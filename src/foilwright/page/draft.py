@@ -7,6 +7,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
 from foilwright.core.data import write_kept
 from foilwright.core.errors import PlaceError
@@ -73,18 +74,22 @@ def read(path: Path) -> Draft | None:
     except FileNotFoundError:
         return None
     except (OSError, UnicodeDecodeError):
-        return _aside(kept)
+        raw = ""
     try:
-        tree = json.loads(raw)
-        if tree["format"] != FORMAT:
-            return _aside(kept)
-        steps = tuple(_edits(each) for each in tree["steps"])
-        at = int(tree["at"])
-        if not 0 <= at < len(steps):
-            return _aside(kept)
-        return Draft(base=str(tree["base"]), steps=steps, at=at, wrong=_edits(tree["wrong"]))
-    except (ValueError, KeyError, TypeError, AttributeError):
-        return _aside(kept)
+        return _read(json.loads(raw))
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError):
+        _aside(kept)
+    return None
+
+
+def _read(tree: Mapping[str, Any]) -> Draft:
+    """Return a draft from what was kept; what is not of this form is an error."""
+    steps = tuple(_edits(each) for each in tree["steps"])
+    at = int(tree["at"])
+    if tree["format"] != FORMAT or at < 0:
+        raise ValueError(tree["format"])
+    _ = steps[at]
+    return Draft(base=str(tree["base"]), steps=steps, at=at, wrong=_edits(tree["wrong"]))
 
 
 def _edits(tree: Mapping[object, object]) -> Edits:

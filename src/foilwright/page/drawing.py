@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from foilwright.core.model import Array
 from foilwright.page.look import many, sign, verdict
 from foilwright.page.marks import button, given, safe
 from foilwright.page.side import Load, Moment, Points, Views
@@ -14,13 +15,28 @@ from foilwright.questions import report
 from foilwright.questions.report import Ranked
 
 CM = 100.0
+Place = Callable[[float, float, float], tuple[float, float]]
 SIGHTS = {"side": "Side", "top": "Top", "front": "Front", "turn": "In space"}
 MOST = 3
 """Findings told of a part that is pointed at."""
 REACH = 70.0
 """Length of the arrow of the whole weight [cm]."""
 KINDS = {"weight": "weight", "thrust": "thrust", "full": "thrust", "lift": "lift", "carried": "lift", "drag": "drag"}
-DRAWN = ("board", "base", "mast", "wing", "stabiliser", "fuselage", "pod", "motor", "propeller", "pack", "controller", "rider")
+DRAWN = (
+    "board",
+    "base",
+    "mast",
+    "wing",
+    "stabiliser",
+    "fuselage",
+    "pod",
+    "motor",
+    "propeller",
+    "pack",
+    "controller",
+    "rider",
+)
+HINT = "Point at a part, or step to it with the Tab key, to see its numbers. A broken outline fails."
 WITHIN = {"base": "mast", "motor": "pod"}
 """Parts that lie within another in the drawing."""
 
@@ -36,7 +52,7 @@ def drawn(views: Views, found: Ranked, sight: str, speed: float) -> str:
     parts = _parts(found)
     buttons = "".join(
         f'<li><button type="button" class="tab" aria-pressed="{"true" if name == sight else "false"}" '
-        f'{given(do="sight", value=name)}>{title}</button></li>'
+        f"{given(do='sight', value=name)}>{title}</button></li>"
         for name, title in SIGHTS.items()
     )
     body = {"side": _side, "top": _top, "front": _front}.get(sight)
@@ -44,7 +60,7 @@ def drawn(views: Views, found: Ranked, sight: str, speed: float) -> str:
     return (
         f'<section aria-labelledby="drawn"><div class="row spread"><h2 id="drawn">The craft</h2>'
         f'<ul class="tabs small">{buttons}</ul></div>{picture}'
-        f'{_speed(views, moment) if sight == "side" else ""}</section>'
+        f"{_speed(views, moment) if sight == 'side' else ''}</section>"
     )
 
 
@@ -77,20 +93,22 @@ def _speed(views: Views, moment: Moment) -> str:
 
 def _told(parts: dict[str, str], found: Ranked) -> str:
     """Return what is told of each part; the one that is pointed at is shown."""
-    blocks = ['<div class="told" data-told="" ><p class="quiet">Point at a part, or step to it with the Tab key, to see its'
-              " numbers. An outline that is broken fails.</p></div>"]  # fmt: skip
+    blocks = [f'<div class="told" data-told=""><p class="quiet">{HINT}</p></div>']
     for part, word in parts.items():
         own = [(finding, each) for finding, each in found if WITHIN.get(finding.part, finding.part) == part]
         lines = "".join(
-            f"<li>{verdict(each)} {safe(finding.name)}: {safe(report.said(finding, 0))}</li>" for finding, each in own[:MOST]
+            f"<li>{verdict(each)} {safe(finding.name)}: {safe(report.said(finding, 0))}</li>"
+            for finding, each in own[:MOST]
         )
-        rest = f"<p class=\"quiet\">and {many(len(own) - MOST, 'finding')} more</p>" if len(own) > MOST else ""
+        rest = f'<p class="quiet">and {many(len(own) - MOST, "finding")} more</p>' if len(own) > MOST else ""
         blocks.append(
-            f'<div class="told" data-told="{safe(part)}" hidden><h3>{safe(part)} {verdict(word)}</h3><ul>{lines}</ul>{rest}'
+            f'<div class="told" data-told="{safe(part)}" hidden><h3>{safe(part)} {verdict(word)}</h3><ul>'
+            f"{lines}</ul>{rest}"
             f'<p class="row">{button("Its inputs", "field", kind="small plain", path=f"{part}.any")}</p></div>'
         )
     others = "".join(
-        f'<button type="button" class="chip" {given(about=part)}>{safe(part)} {sign(word)}<span class="hidden">{word}</span>'
+        f'<button type="button" class="chip" {given(about=part)}>{safe(part)} {sign(word)}<span class="hidden">'
+        f'{word}</span>'
         "</button>"
         for part, word in parts.items() if part not in DRAWN and word in ("fails", "unknown", "slim")
     )  # fmt: skip
@@ -129,7 +147,8 @@ def _sheet(box: tuple[float, float, float, float], inner: str, label: str) -> st
         '<text x="25" y="-5" text-anchor="middle">50 cm</text></g>'
     )
     return (
-        f'<svg class="craft" style="--u:{(right - left) / 260.0:.3f}" viewBox="{left:.0f} {-top:.0f} {right - left:.0f} {top - bottom:.0f}" role="group" '
+        f'<svg class="craft" style="--u:{(right - left) / 260.0:.3f}" viewBox="{left:.0f} {-top:.0f} '
+        f'{right - left:.0f} {top - bottom:.0f}" role="group" '
         f'aria-label="{safe(label)}">{inner}{rule}</svg>'
     )
 
@@ -140,7 +159,8 @@ def _side(views: Views, moment: Moment, parts: dict[str, str]) -> str:
     low = views.wing.z - 0.42
     box = (-0.45, low, length + 0.35, deck + views.rider[0] + 0.14)
     water = (
-        f'<rect class="water" x="{CM * box[0]:.0f}" y="{-CM * moment.waterline:.1f}" width="{CM * (box[2] - box[0]):.0f}" '
+        f'<rect class="water" x="{CM * box[0]:.0f}" y="{-CM * moment.waterline:.1f}" '
+        f'width="{CM * (box[2] - box[0]):.0f}" '
         f'height="{CM * (moment.waterline - low):.1f}"/>'
     )
     line = f'<path class="waterline" d="M{CM * box[0]:.0f} {-CM * moment.waterline:.1f}H{CM * box[2]:.0f}"/>'
@@ -171,16 +191,16 @@ def _side_pieces(views: Views, moment: Moment, parts: dict[str, str]) -> str:
     return "".join(pieces)
 
 
-def _section(points: np.ndarray) -> str:  # type: ignore[type-arg]
+def _section(points: Array) -> str:
     return _line([(float(x), float(z)) for x, z in points[:, (0, 2)]])
 
 
-def _stowed(views: Views, parts: dict[str, str], place: object) -> list[str]:
+def _stowed(views: Views, parts: dict[str, str], place: Place) -> list[str]:
     """Return what lies in the board, as boxes as large as such a mass is."""
     out = []
     for part, name, x, y, z, mass in views.boxes:
         side = (mass / 1800.0) ** (1.0 / 3.0)
-        u, v = place(x, y, z)  # type: ignore[operator]
+        u, v = place(x, y, z)
         box = _rectangle(u - 0.9 * side, v - 0.35 * side, 1.8 * side, 0.7 * side, round_=0.01)
         if part == "part":
             out.append(f'<g class="stowed"><title>{safe(name)}, {mass:.2g} kg</title>{box}</g>')
@@ -190,29 +210,41 @@ def _stowed(views: Views, parts: dict[str, str], place: object) -> list[str]:
 
 
 def _rider(views: Views, moment: Moment) -> str:
+    """Return the rider as a figure of thick lines, in the posture of the moment, the weight where it must be."""
     tall, middle, width = views.rider
-    deck = float(views.deck[0])
-    at = moment.place
-    head = 0.062 * tall
-    if moment.posture == "prone":
-        feet, crown = at - 0.52 * tall, at + 0.44 * tall
-        limbs: list[Points] = [[(feet, deck + 0.05), (at - 0.05, deck + 0.09), (crown - 0.16, deck + 0.12)],
-                               [(crown - 0.22, deck + 0.12), (crown - 0.12, deck + 0.02), (crown + 0.05, deck + 0.02)]]  # fmt: skip
-        face = (crown, deck + 0.2)
-    elif moment.posture == "kneeling":
-        hip = (at - 0.06, deck + 0.27 * tall * 0.6)
-        limbs = [[(at - 0.32, deck + 0.04), (at + 0.1, deck + 0.05), hip, (at + 0.05, deck + 0.5 * tall * 0.9)],
-                 [(at + 0.04, deck + 0.44 * tall), (at + 0.2, deck + 0.27 * tall), (at + 0.12, deck + 0.16 * tall)]]  # fmt: skip
-        face = (at + 0.09, deck + 0.54 * tall)
-    else:
-        hip, neck = (at - 0.03, deck + 0.47 * tall), (at + 0.06, deck + 0.79 * tall)
-        front, back = middle + 0.5 * width, middle - 0.5 * width
-        limbs = [[(front + 0.06, deck + 0.02), (front, deck + 0.02), (0.5 * (front + at) + 0.12, deck + 0.25 * tall), hip],
-                 [(back - 0.06, deck + 0.02), (back, deck + 0.02), (0.5 * (back + at) + 0.03, deck + 0.25 * tall), hip],
-                 [hip, neck], [neck, (at + 0.28, deck + 0.6 * tall)], [neck, (at - 0.18, deck + 0.58 * tall)]]  # fmt: skip
-        face = (at + 0.09, deck + 0.87 * tall)
-    lines = "".join(_line(limb, closed=False) for limb in limbs)
-    return f'<g class="limbs">{lines}</g><circle cx="{CM * face[0]:.1f}" cy="{-CM * face[1]:.1f}" r="{CM * head:.1f}"/>'
+    deck, at = float(views.deck[0]), moment.place
+    make = {"prone": _prone, "kneeling": _kneeling}.get(moment.posture)
+    limbs, face = _standing(tall, at, middle, width) if make is None else make(tall, at)
+    lines = "".join(_line([(x, deck + z) for x, z in limb], closed=False) for limb in limbs)
+    head = f'<circle cx="{CM * face[0]:.1f}" cy="{-CM * (deck + face[1]):.1f}" r="{6.2 * tall:.1f}"/>'
+    return f'<g class="limbs">{lines}</g>{head}'
+
+
+Figure = tuple[list[Points], tuple[float, float]]
+"""Limbs as lines, and the head; heights above the deck."""
+
+
+def _prone(tall: float, at: float) -> Figure:
+    feet, crown = at - 0.52 * tall, at + 0.44 * tall
+    body: Points = [(feet, 0.05), (at - 0.05, 0.09), (crown - 0.16, 0.12)]
+    arm: Points = [(crown - 0.22, 0.12), (crown - 0.12, 0.02), (crown + 0.05, 0.02)]
+    return [body, arm], (crown, 0.2)
+
+
+def _kneeling(tall: float, at: float) -> Figure:
+    body: Points = [(at - 0.32, 0.04), (at + 0.1, 0.05), (at - 0.06, 0.16 * tall), (at + 0.05, 0.45 * tall)]
+    arm: Points = [(at + 0.04, 0.44 * tall), (at + 0.2, 0.27 * tall), (at + 0.12, 0.16 * tall)]
+    return [body, arm], (at + 0.09, 0.54 * tall)
+
+
+def _standing(tall: float, at: float, middle: float, width: float) -> Figure:
+    hip, neck = (at - 0.03, 0.47 * tall), (at + 0.06, 0.79 * tall)
+    limbs: list[Points] = [
+        [(foot + toe, 0.02), (foot, 0.02), (0.5 * (foot + at) + bend, 0.25 * tall), hip]
+        for foot, toe, bend in ((middle + 0.5 * width, 0.06, 0.12), (middle - 0.5 * width, -0.06, 0.03))
+    ]
+    arms: list[Points] = [[neck, (at + 0.28, 0.6 * tall)], [neck, (at - 0.18, 0.58 * tall)]]
+    return [*limbs, [hip, neck], *arms], (at + 0.09, 0.87 * tall)
 
 
 def _arrows(moment: Moment) -> str:
@@ -234,16 +266,18 @@ def _arrows(moment: Moment) -> str:
 def _arrow(load: Load, x: float, y: float, dx: float, dy: float, size: float) -> str:
     reach = math.hypot(dx, dy)
     ux, uy = dx / reach, dy / reach
-    tip, back = (x + dx, y + dy), (x + dx - 5.5 * ux, y + dy - 5.5 * uy)
-    head = f"M{tip[0]:.1f} {tip[1]:.1f}L{back[0] - 3.2 * uy:.1f} {back[1] + 3.2 * ux:.1f}L{back[0] + 3.2 * uy:.1f} {back[1] - 3.2 * ux:.1f}z"
+    u, v = x + dx - 5.5 * ux, y + dy - 5.5 * uy
+    corners = ((x + dx, y + dy), (u - 3.2 * uy, v + 3.2 * ux), (u + 3.2 * uy, v - 3.2 * ux))
+    head = "L".join(f"{a:.1f} {b:.1f}" for a, b in corners)
     if abs(dx) > abs(dy):
-        place = f'x="{tip[0] + (3 if dx > 0 else -3):.1f}" y="{tip[1] + 3:.1f}" text-anchor="{"start" if dx > 0 else "end"}"'
+        side, anchor = (3.0, "start") if dx > 0 else (-3.0, "end")
+        place = f'x="{x + dx + side:.1f}" y="{y + dy + 3.0:.1f}" text-anchor="{anchor}"'
     else:
-        place = f'x="{tip[0] + 5:.1f}" y="{tip[1] + (7 if dy > 0 else -1):.1f}"'
+        place = f'x="{x + dx + 5.0:.1f}" y="{y + dy + (7.0 if dy > 0 else -1.0):.1f}"'
     told = report.amount(size, "N")
     return (
         f'<g class="force {_kind(load)}"><title>{safe(load.name)} {told}</title>'
-        f'<path class="shaft" d="M{x:.1f} {y:.1f}L{back[0]:.1f} {back[1]:.1f}"/><path class="tip" d="{head}"/>'
+        f'<path class="shaft" d="M{x:.1f} {y:.1f}L{u:.1f} {v:.1f}"/><path class="tip" d="M{head}z"/>'
         f"<text {place}>{told}</text></g>"
     )
 
@@ -270,7 +304,7 @@ def _span(views: Views) -> float:
     return 2.0 * float(max(views.wing.loft[..., 1].max(), views.stabiliser.loft[..., 1].max()))
 
 
-def _plan(loft: np.ndarray) -> str:  # type: ignore[type-arg]
+def _plan(loft: Array) -> str:
     """Return the outline of a surface from above, both halves."""
     front = [(float(section[:, 0].max()), float(section[0, 1])) for section in loft]
     back = [(float(section[:, 0].min()), float(section[0, 1])) for section in loft]
@@ -289,15 +323,15 @@ def _feet(views: Views, moment: Moment) -> str:
     return f'<g class="feet">{feet}{place}<title>where the feet stand, and the weight at this speed</title></g>'
 
 
-def _front(views: Views, moment: Moment, parts: dict[str, str]) -> str:
+def _front(views: Views, _: Moment, parts: dict[str, str]) -> str:
     half = max(0.5 * _span(views), float(views.half_beam.max())) + 0.12
     low, deck = views.wing.z - 0.35, float(views.deck[0])
     box = (-half, low, half, deck + 0.3)
     widest = int(np.argmax(views.half_beam))
     beam, bottom, top = float(views.half_beam[widest]), float(views.bottom[widest]), float(views.deck[widest])
-    _, _, length, wide = views.mast
-    _, _, pod_thick, pod_z = views.pod
-    _, across = views.propeller
+    length, wide = views.mast[2:]
+    pod_thick, pod_z = views.pod[2:]
+    across = views.propeller[1]
     flight = next((each for each in views.steps if each.told == "in flight"), None)
     lines = [("at rest", views.rest.waterline)]
     if flight is not None:
@@ -310,14 +344,17 @@ def _front(views: Views, moment: Moment, parts: dict[str, str]) -> str:
     inner = (
         _group("stabiliser", parts, _ahead(views.stabiliser.loft)) + _group("wing", parts, _ahead(views.wing.loft))
         + _group("mast", parts, _rectangle(-0.5 * wide, -length, wide, length))
-        + _group("propeller", parts, f'<circle class="swept" cx="0" cy="{-CM * pod_z:.1f}" r="{0.5 * CM * across:.1f}"/>')
-        + _group("pod", parts, f'<circle cx="0" cy="{-CM * pod_z:.1f}" r="{0.5 * CM * pod_thick:.1f}"/>')
+        + _group("propeller", parts, _disc(pod_z, across, "swept")) + _group("pod", parts, _disc(pod_z, pod_thick))
         + _group("board", parts, _rectangle(-beam, bottom, 2.0 * beam, top - bottom, round_=0.03)) + water
     )  # fmt: skip
     return _sheet(box, inner, "The craft from ahead, with the water at rest and in flight")
 
 
-def _ahead(loft: np.ndarray) -> str:  # type: ignore[type-arg]
+def _disc(height: float, across: float, kind: str = "") -> str:
+    return f'<circle class="{kind}" cx="0" cy="{-CM * height:.1f}" r="{0.5 * CM * across:.1f}"/>'
+
+
+def _ahead(loft: Array) -> str:
     """Return the outline of a surface from ahead, both halves."""
     upper = [(float(section[0, 1]), float(section[:, 2].max())) for section in loft]
     lower = [(float(section[0, 1]), float(section[:, 2].min())) for section in loft]

@@ -22,7 +22,7 @@ LARGEST = 2_000_000
 Scope = dict[str, Any]
 HEAD = (
     '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
-    "<title>Foilwright</title><body style=\"font:1.1rem/1.5 system-ui,sans-serif;max-width:34rem;margin:3rem auto;"
+    '<title>Foilwright</title><body style="font:1.1rem/1.5 system-ui,sans-serif;max-width:34rem;margin:3rem auto;'
     'padding:0 1rem"><h1 style="font-size:1.4rem">'
 )
 
@@ -143,33 +143,43 @@ class Guard:
                 cookie = f"{COOKIE}={mark}; HttpOnly; SameSite=Strict; Path=/"
                 await _answer(send, 303, "", ((b"location", scope["path"].encode()), (b"set-cookie", cookie.encode())))
                 return
-            refused = 401, (
-                "This page needs the token that stands in the terminal where it was started. Each token lets one"
-                " browser in, once; the terminal then shows the next."
+            refused = (
+                401,
+                (
+                    "This page needs the token that stands in the terminal where it was started. Each token lets one"
+                    " browser in, once; the terminal then shows the next."
+                ),
             )
         if refused is None:
-            await self.app(scope, _measured(receive), _sealed(send))
+            await self._pass(scope, receive, send)
         elif scope["type"] == "websocket":
             await receive()
             await send({"type": "websocket.close", "code": 1008})
         else:
             await _answer(send, refused[0], f"{HEAD}Not let in</h1><p>{safe(refused[1])}</p>")
 
+    async def _pass(self, scope: Scope, receive: Any, send: Any) -> None:
+        reader = _Reader(receive)
+        try:
+            await self.app(scope, reader, _sealed(send))
+        except RuntimeError:
+            if not reader.left:  # a browser that was closed waits for no answer
+                raise
 
-def _measured(receive: Any) -> Any:
-    """Return a reader of a request that stops where more arrives than is taken, whatever was announced."""
-    seen = 0
 
-    async def read() -> Any:
-        nonlocal seen
-        message = await receive()
-        if message["type"] == "http.request":
-            seen += len(message.get("body", b""))
-            if seen > LARGEST:
-                return {"type": "http.disconnect"}
+class _Reader:
+    """Reads a request and stops where more arrives than is taken, whatever was announced; knows whether it was left."""
+
+    def __init__(self, receive: Any) -> None:
+        self._receive, self._seen, self.left = receive, 0, False
+
+    async def __call__(self) -> Any:
+        message = await self._receive()
+        self._seen += len(message.get("body", b"")) if message["type"] == "http.request" else 0
+        if self._seen > LARGEST:
+            message = {"type": "http.disconnect"}
+        self.left = self.left or message["type"] == "http.disconnect"
         return message
-
-    return read
 
 
 def _sealed(send: Any) -> Any:
@@ -183,12 +193,16 @@ def _sealed(send: Any) -> Any:
     return pass_on
 
 
+POLICY = (
+    "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self' 'unsafe-inline';"
+    " img-src 'self' data: blob:; font-src 'self' data:; connect-src 'self'; object-src 'none';"
+    " frame-ancestors 'none'; base-uri 'self'; form-action 'self'"
+)
 SEALS = (
-    (b"content-security-policy", b"default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self'"
-     b" 'unsafe-inline'; img-src 'self' data: blob:; font-src 'self' data:; connect-src 'self'; object-src 'none';"
-     b" frame-ancestors 'none'; base-uri 'self'; form-action 'self'"),
-    (b"x-content-type-options", b"nosniff"), (b"referrer-policy", b"no-referrer"),
-)  # fmt: skip
+    (b"content-security-policy", POLICY.encode()),
+    (b"x-content-type-options", b"nosniff"),
+    (b"referrer-policy", b"no-referrer"),
+)
 
 
 async def _answer(send: Any, status: int, text: str, heads: tuple[tuple[bytes, bytes], ...] = ()) -> None:

@@ -14,6 +14,10 @@ from foilwright.questions.way import WaysOut
 if TYPE_CHECKING:
     from foilwright.page.screen import Open
 
+SHADE = (
+    '<button type="button" class="button icon" data-shade aria-label="Light or dark" title="Light or dark">\u25d0'
+    "</button>"
+)
 VIEWS = {
     "ask": "what holds it back",
     "change": "inputs and ways out",
@@ -43,26 +47,26 @@ def head(desk: Desk, here: Open, found: Ranked) -> str:
         f'<select aria-label="Units" {given(do="units")} data-value="{"imperial" if here.imperial else "metric"}">'
         f"{kinds}</select>"
     )
-    shade = '<button type="button" class="button icon" data-shade aria-label="Light or dark" title="Light or dark">\u25d0</button>'
     other = ""
     if here.saving_as:
         other = (
             '<p class="row other"><label for="other">Name of the new file</label><input id="other" type="text"'
             ' autocomplete="off" data-presses="go-other"> '
-            + f'<button type="button" id="go-other" class="button main" {given(do="save_as", ask="other")}>Save it</button></p>'
+            f'<button type="button" id="go-other" class="button main" {given(do="save_as", ask="other")}>'
+            "Save it</button></p>"
         )
     return (
         f'<header><a class="home" href="/start" title="All builds">Foilwright</a>'
         f'<h1>{safe(desk.build.name)} {verdict(found[0][1])}<small class="tally">{tally(found)}</small></h1>'
         f'<p class="state"><span class="quiet">{safe(desk.path.name)}: {state}</span></p>'
-        f'<div class="tools">{buttons}{units}{shade}</div></header>{other}{_conflict(desk)}{_loop(here)}'
+        f'<div class="tools">{buttons}{units}{SHADE}</div></header>{other}{_conflict(desk)}{_loop(here)}'
     )
 
 
 def _loop(here: Open) -> str:
     items = "".join(
         f'<li><button type="button" class="step" aria-current="{"page" if name == here.view else "false"}" '
-        f'{given(do="view", view=name)}><b>{name.capitalize()}</b><small>{told}</small></button></li>'
+        f"{given(do='view', view=name)}><b>{name.capitalize()}</b><small>{told}</small></button></li>"
         for name, told in VIEWS.items()
     )
     return f'<nav class="loop" aria-label="The loop"><ol>{items}</ol></nav>'
@@ -71,18 +75,21 @@ def _loop(here: Open) -> str:
 def _conflict(desk: Desk) -> str:
     if desk.gone:
         return (
-            f'<div class="alert" role="alert"><p>{safe(desk.path.name)} is no longer there. What you changed is kept in its'
+            f'<div class="alert" role="alert"><p>{safe(desk.path.name)} is no longer there. What you changed is '
+            "kept in its"
             " draft; save it as a new file, or put the file back.</p></div>"
         )
     if not desk.conflict:
         return ""
     return (
-        f'<div class="alert" role="alert"><p><strong>{safe(desk.path.name)} was changed outside this page</strong> while'
-        f' {many(len(desk.edits) + len(desk.wrong), "change")} here {"is" if len(desk.edits) + len(desk.wrong) == 1 else "are"}'
+        f'<div class="alert" role="alert"><p><strong>{safe(desk.path.name)} was changed outside this page</strong> '
+        "while"
+        f" {many(len(desk.edits) + len(desk.wrong), 'change')} here "
+        f"{'is' if len(desk.edits) + len(desk.wrong) == 1 else 'are'}"
         " not saved. Nothing has been overwritten.</p>"
         f'<p class="row">{button("Put my changes upon the new file", "settle", kind="main", value="mine")}'
-        f'{button("Take the new file; keep mine one redo away", "settle", kind="plain", value="file")}'
-        f'{button("Save mine under another name", "saving", kind="plain", value="open")}</p></div>'
+        f"{button('Take the new file; keep mine one redo away', 'settle', kind='plain', value='file')}"
+        f"{button('Save mine under another name', 'saving', kind='plain', value='open')}</p></div>"
     )
 
 
@@ -91,7 +98,7 @@ def tabs(here: Open, ways: WaysOut | None) -> str:
     count = "" if ways is None else f" ({len(ways.ways)})"
     items = "".join(
         f'<li><button type="button" class="tab" aria-pressed="{"true" if name == here.tab else "false"}" '
-        f'{given(do="tab", tab=name)}>{told}{count if name == "ways" else ""}</button></li>'
+        f"{given(do='tab', tab=name)}>{told}{count if name == 'ways' else ''}</button></li>"
         for name, told in TABS.items()
     )
     return f'<nav aria-label="Change"><ul class="tabs">{items}</ul></nav>'

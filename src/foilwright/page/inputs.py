@@ -18,7 +18,7 @@ from foilwright.study.spread.measuring import how
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Who and where", ("rider", "water", "targets", "ride", "ride.leg")),
     ("Board", ("board", "part", "base", "laminate", "box", "materials")),
-    ("Foils", ("mast", "wing", "stabiliser", "fuselage", "pod")),
+    ("Foils", ("mast", "wing", "stabiliser", "fuselage", "pod", "sections")),
     ("Drive", ("motor", "gear", "propeller", "controller")),
     ("Electrics", ("cell", "pack", "wires", "joint", "charger", "radio")),
     ("Use", ("loads", "sun", "workshop", "measured", "factors")),
@@ -45,11 +45,13 @@ class Shown:
 
 
 def parts(build: Build) -> list[tuple[str, list[str]]]:
-    """Return the parts of a build by group; an entry of a list is a part of its own."""
+    """Return the parts of a build by group; an entry of a list is a part of its own; what has no group comes last."""
+    placed = {name for _, names in GROUPS for name in names}
+    rest = tuple(name for name in (*TABLES, *LISTS, *NAMED) if name not in placed)
     out = []
     for head, names in GROUPS:
         here: list[str] = []
-        for name in names:
+        for name in names if head != GROUPS[-1][0] else (*names, *rest):
             if name in LISTS or name in NAMED:
                 here += [f"{name}.{entry}" for entry in build.names[name]]
             elif name in TABLES:
@@ -66,7 +68,7 @@ def chooser(build: Build, found: Ranked, chosen: str) -> str:
     groups = []
     for head, names in parts(build):
         items = "".join(_choice(name, worst.get(name, ""), name == chosen) for name in names)
-        groups.append(f'<li><h3>{head}</h3><ul>{items}</ul></li>')
+        groups.append(f"<li><h3>{head}</h3><ul>{items}</ul></li>")
     return f'<nav aria-label="Parts"><ul class="parts">{"".join(groups)}</ul></nav>'
 
 
@@ -75,7 +77,7 @@ def _choice(name: str, word: str, is_chosen: bool) -> str:
     told = name.partition(".")[2].removeprefix("leg.") if "." in name else name
     return (
         f'<li><button type="button" class="part" aria-pressed="{"true" if is_chosen else "false"}" '
-        f'{given(do="part", part=name)}>{safe(told)}{mark}</button></li>'
+        f"{given(do='part', part=name)}>{safe(told)}{mark}</button></li>"
     )
 
 
@@ -89,7 +91,7 @@ def fields(desk: Desk, answers: Answers, shown: Shown) -> str:
     one = "".join(_field(desk, path, assumed.get(path), shown) for path in stated)
     two = "".join(_field(desk, path, assumed.get(path), shown) for path in left)
     name = shown.part.rpartition(".")[2] if shown.part.count(".") else shown.part
-    rest = f"<h3>Left out of the file</h3><div class=\"fields\">{two}</div>" if two else ""
+    rest = f'<h3>Left out of the file</h3><div class="fields">{two}</div>' if two else ""
     return (
         f'<section aria-labelledby="of"><h2 id="of">{safe(name)}</h2><p class="asks">{safe(_about(shown.part))}</p>'
         f'<div class="fields">{one}</div>{rest}</section>'
@@ -112,7 +114,7 @@ def _follows(build: Build, path: str) -> bool:
 def _field(desk: Desk, path: str, assumed: Assumption | None, shown: Shown) -> str:
     build = desk.build
     meta = build.meta(path)
-    table, _, name = path.rpartition(".")
+    name = path.rpartition(".")[2]
     key = identity(path)
     wrong = desk.wrong.get(path)
     value: Value | None = build.values.get(path)
@@ -122,9 +124,14 @@ def _field(desk: Desk, path: str, assumed: Assumption | None, shown: Shown) -> s
     marks = [_origin(build, path, assumed)]
     marks += ['<span class="tag changed">changed</span>'] if changed else []
     told = "" if wrong is None else f'<p class="wrong" id="{key}-wrong">{safe(wrong[0])}: {safe(wrong[1])}.</p>'
-    back = button("Take back", "back", kind="small plain", path=path, label=f"Take back the change of {name}") if changed else ""
+    back = (
+        button("Take back", "back", kind="small plain", path=path, label=f"Take back the change of {name}")
+        if changed
+        else ""
+    )
     return (
-        f'<div class="field {"bad" if wrong else ""}" data-key="{key}"><label for="{key}">{safe(name.replace("_", " "))}'
+        f'<div class="field {"bad" if wrong else ""}" data-key="{key}"><label for="{key}">'
+        f"{safe(name.replace('_', ' '))}"
         f'</label><div class="value">{_entry(meta, path, key, value, assumed, wrong, shown)}{back}</div>'
         f'<p class="says">{safe(_upper(meta.says))}{_range(meta, path, shown)}</p>{told}'
         f'<p class="marks">{"".join(marks)}</p>{_measure(build, path, assumed)}</div>'
@@ -170,22 +177,27 @@ def _entry(
     if meta.kind == "flag":
         now = "" if value is None else str(value).lower()
         names = ("true", "false") if now else ("", "true", "false")
-        options = "".join(f'<option{" selected" if each == now else ""}>{each}</option>' for each in names)
+        options = "".join(f"<option{' selected' if each == now else ''}>{each}</option>" for each in names)
         return f'<select {plain}{left} data-value="{now}">{options}</select>'
     if meta.kind != "quantity" or meta.unit == "1":
-        text = wrong[0] if wrong else "" if value is None else f"{value:.9g}" if isinstance(value, float) else str(value)
+        text = (
+            wrong[0] if wrong else "" if value is None else f"{value:.9g}" if isinstance(value, float) else str(value)
+        )
         step = f' data-step="{1 if meta.kind == "count" else 0.01}"' if meta.kind != "text" else ""
         mode = ' inputmode="decimal"' if meta.kind != "text" else ""
         return f'<input {plain}{left}{step}{mode} type="text" autocomplete="off" value="{safe(text)}">'
     unit = unit_of(meta, path, shown)
     text = wrong[0] if wrong else "" if value is None else number(float(value), unit)
+    options = "".join(
+        f'<option value="{safe(each)}"{" selected" if each == unit else ""}>{safe(SAID.get(each, each))}</option>'
+        for each in offered(meta, unit)
+    )
     return (
         f'<input {plain}{left} type="text" inputmode="decimal" autocomplete="off" data-step="{_step(text)}" '
         f'data-unit="{safe(unit)}" value="{safe(text)}">'
         f'<select aria-label="Unit of {safe(path)}" {given(do="unit", path=path)} data-value="{safe(unit)}">'
-        + "".join(f'<option value="{safe(each)}"{" selected" if each == unit else ""}>{safe(SAID.get(each, each))}</option>'
-                  for each in offered(meta, unit)) + "</select>"
-    )  # fmt: skip
+        f"{options}</select>"
+    )
 
 
 def unit_of(meta: Meta, path: str, shown: Shown) -> str:
@@ -197,19 +209,24 @@ def unit_of(meta: Meta, path: str, shown: Shown) -> str:
     if shown.imperial and meta.unit in IMPERIAL:
         small, *large = IMPERIAL[meta.unit]
         return large[0] if large and own in ("m", "km", "m^2") else small
-    return own if own in units.texts_for(meta.unit) else units.texts_for(meta.unit)[0]
+    known = units.texts_for(meta.unit) or (meta.unit,)
+    return own if own in known else known[0]
 
 
 def offered(meta: Meta, unit: str) -> list[str]:
     """Return the units in which a field can sensibly be written: its largest value is a number one can read."""
+    if not units.texts_for(meta.unit):
+        return [unit]
     _, high = (abs(end) for end in meta.bounds())
-    sizes = {each: (high - units.accepted()[each][2]) / units.accepted()[each][1] for each in units.texts_for(meta.unit)}
+    sizes = {
+        each: (high - units.accepted()[each][2]) / units.accepted()[each][1] for each in units.texts_for(meta.unit)
+    }
     return [each for each, size in sizes.items() if each == unit or 0.5 <= abs(size) < 1e5]
 
 
 def number(value: float, unit: str, digits: int = 6) -> str:
     """Return an SI value as a number in a unit, as many digits as were meant."""
-    _, factor, offset = units.accepted()[unit]
+    _, factor, offset = units.accepted().get(unit, (unit, 1.0, 0.0))
     size = (value - offset) / factor
     return f"{size:.0f}" if digits < len(f"{abs(size):.0f}") < 8 else f"{size:.{digits}g}"
 
@@ -241,6 +258,5 @@ def _measure(build: Build, path: str, assumed: Assumption | None) -> str:
     told, takes = how(build, path)
     if told.startswith("find out and write down"):
         return ""
-    return (
-        f'<details class="how"><summary>How to measure it</summary><p>{safe(_upper(told))}. Takes {safe(takes)}.</p></details>'
-    )
+    text = f"{safe(_upper(told))}. Takes {safe(takes)}."
+    return f'<details class="how"><summary>How to measure it</summary><p>{text}</p></details>'

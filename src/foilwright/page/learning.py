@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from foilwright.build.build import Value
 from foilwright.core import units
 from foilwright.page.desk import Desk
+from foilwright.page.exploring import Search, search
 from foilwright.page.look import many, verdict
 from foilwright.page.marks import button, safe
 from foilwright.page.room import House, Room
@@ -54,7 +55,9 @@ def _written(desk: Desk, path: str, value: Value | None) -> str:
     meta = desk.build.meta(path)
     if value is None:
         return "left out"
-    return safe(units.write(float(value), meta.unit, like=meta.example.strip('"')) if meta.kind == "quantity" else value)
+    return safe(
+        units.write(float(value), meta.unit, like=meta.example.strip('"')) if meta.kind == "quantity" else value
+    )
 
 
 def _number(value: float, unit: str) -> str:
@@ -68,20 +71,21 @@ def _table(title: str, heads: Sequence[str], rows: str) -> str:
         return ""
     head = "".join(f'<th scope="col">{each}</th>' if each else "<td></td>" for each in heads)
     return (
-        f'<h3>{title}</h3><div class="scroll" tabindex="0" role="group" aria-label="{title}"><table><thead><tr>{head}</tr>'
+        f'<h3>{title}</h3><div class="scroll" tabindex="0" role="group" aria-label="{title}"><table><thead><tr>'
+        f"{head}</tr>"
         f"</thead><tbody>{rows}</tbody></table></div>"
     )
 
 
-def learnt(house: House, room: Room, answers: Answers) -> str:
-    """Return how sure the answers are, and what the models are held to."""
+def learnt(house: House, room: Room, answers: Answers, here: Search) -> str:
+    """Return how sure the answers are, a search for better ones, and what the models are held to."""
     return (
-        f'<section aria-labelledby="learning"><h2 id="learning">Learn</h2>{_sure(room, answers)}{_assumed(answers)}'
-        f"{_evidence(house)}</section>"
+        f'<section aria-labelledby="learning"><h2 id="learning">Learn</h2>{_sure(room)}{_assumed(answers)}'
+        f"{search(room.desk.build, here)}{_evidence(house)}</section>"
     )
 
 
-def _sure(room: Room, answers: Answers) -> str:
+def _sure(room: Room) -> str:
     head = "<h3>How sure is it?</h3>"
     found: Spread | None = room.found("spread")
     if found is None:
@@ -89,14 +93,16 @@ def _sure(room: Room, answers: Answers) -> str:
         told = '<p class="quiet" aria-busy="true">Asking likely versions of the craft.</p>' if busy else ""
         wrong = room.wrong.get("spread", "")
         return (
-            f"{head}<p>What is assumed may be otherwise, and models err. This asks 500 likely versions of the craft.</p>{told}"
-            f'{f"<p class=wrong>{safe(wrong)}</p>" if wrong else ""}'
+            f"{head}<p>What is assumed may be otherwise, and models err. This asks 500 likely versions of the "
+            f"craft.</p>{told}"
+            f"{f'<p class=wrong>{safe(wrong)}</p>' if wrong else ''}"
             f'<p class="row">{button("Work it out", "spread", kind="main", off=busy)}</p>'
         )
     share, low, high = found.nothing_fails
     rows = "".join(
         f'<tr><th scope="row">{safe(each.name)}</th><td>{100.0 * each.fails:.0f} %</td>'
-        f"<td>{100.0 * each.low:.0f} to {100.0 * each.high:.0f} %</td><td>{verdict(each.nominal) if each.nominal else ''}</td></tr>"
+        f"<td>{100.0 * each.low:.0f} to {100.0 * each.high:.0f} %</td><td>"
+        f"{verdict(each.nominal) if each.nominal else ''}</td></tr>"
         for each in found.chances[:SHOWN] if each.fails > 0.0
     )  # fmt: skip
     first = "".join(
@@ -104,10 +110,11 @@ def _sure(room: Room, answers: Answers) -> str:
         f" {100.0 * each.total:.0f} % of the doubt</li>"
         for each in found.deciding[:5]
     )
+    heads = ("finding", "fails in", "between", "as stated")
     measure = f"<h4>Measure these first</h4><ul>{first}</ul>" if first else ""
     return (
-        f"{head}<p>In {100.0 * share:.0f} % of {found.samples} likely versions nothing fails (between {100.0 * low:.0f} and"
-        f" {100.0 * high:.0f} %).</p>{measure}{_table('Likeliest to fail', ('finding', 'fails in', 'between', 'as stated'), rows)}"
+        f"{head}<p>In {100.0 * share:.0f} % of {found.samples} likely versions nothing fails (between "
+        f"{100.0 * low:.0f} and {100.0 * high:.0f} %).</p>{measure}{_table('Likeliest to fail', heads, rows)}"
     )
 
 
@@ -117,7 +124,8 @@ def _assumed(answers: Answers) -> str:
     )
     count = len(answers.assumed)
     return (
-        f"<details><summary>{many(count, 'field')} left out of the file and assumed</summary><ul class=\"chips\">{items}</ul>"
+        f'<details><summary>{many(count, "field")} left out of the file and assumed</summary><ul class="chips">'
+        f"{items}</ul>"
         "</details>"
     )
 
@@ -147,5 +155,3 @@ def _evidence(house: House) -> str:
 
 def _value(value: float | str | bool) -> str:
     return safe(f"{value:.5g}" if isinstance(value, float) else value)
-
-

@@ -9,7 +9,10 @@ from foilwright.page.room import Room
 from foilwright.study import wiring
 
 DRAWINGS = {
-    "wiring": ("Wiring diagram", "Modules, contacts, leads, fuses, switch, controller and receiver, as they are joined."),
+    "wiring": (
+        "Wiring diagram",
+        "Modules, contacts, leads, fuses, switch, controller and receiver, as they are joined.",
+    ),
     "hold": ("Moments along the mast", "What bends the mast in the worst case, and what would break it."),
     "balance": ("Where the weight must be", "The rider's place on the run for each posture, against where it can be."),
     "obey": ("Reach of the throttle link", "Decibels to spare over distance and height of the antenna."),
@@ -20,14 +23,16 @@ def made(room: Room, drawing: str) -> str:
     """Return the drawings, the chosen one open, and the plug-in order for the lid."""
     chosen = drawing if drawing in DRAWINGS else ""
     buttons = "".join(
-        f'<li><button type="button" class="tab" aria-pressed="{"true" if name == chosen else "false"}" data-do="drawing" '
+        f'<li><button type="button" class="tab" aria-pressed="{"true" if name == chosen else "false"}" '
+        'data-do="drawing" '
         f'data-value="{name}">{title}</button></li>'
         for name, (title, _) in DRAWINGS.items()
     )
     shown = _shown(room, chosen) if chosen else '<p class="quiet">Choose a drawing.</p>'
     order = safe(wiring.card(room.desk.build))
     return (
-        f'<section aria-labelledby="making"><h2 id="making">Make</h2><p class="asks">Drawn from the build as it stands on'
+        '<section aria-labelledby="making"><h2 id="making">Make</h2><p class="asks">Drawn from the build as it '
+        "stands on"
         f' this page, saved or not.</p><ul class="tabs">{buttons}</ul>{shown}'
         f'<h3>Plug-in order, for the inside of the lid</h3><pre tabindex="0">{order}</pre></section>'
     )

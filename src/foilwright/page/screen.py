@@ -13,6 +13,7 @@ from foilwright.core.errors import FoilwrightError
 from foilwright.page import charts, drawing, heads, inputs, learning, making, strip, trying, ways
 from foilwright.page.answers import answer
 from foilwright.page.curves import Curves
+from foilwright.page.exploring import Search, chosen
 from foilwright.page.inputs import Shown, identity
 from foilwright.page.paper import Paper
 from foilwright.page.room import House, Room
@@ -45,6 +46,7 @@ class Open:
     card: str = ""
     drawing: str = ""
     saving_as: bool = False
+    search: Search = field(default_factory=Search)
     told: list[str] = field(default_factory=list)
 
 
@@ -55,6 +57,7 @@ class Screen:
         self.house, self.room, self.desk = house, room, room.desk
         self.open = Open()
         self._busy = self._again = False
+        self._searching: asyncio.Task[None] | None = None
         self._last: tuple[str, dict[str, str]] | None = None
         self._views: tuple[str, Views] | None = None
         self.client = ui.context.client
@@ -147,7 +150,9 @@ class Screen:
             self.inputs.write(inputs.fields(desk, answers, shown))
             self._draw(found)
             if here.tab == "ways":
-                self.ways.write(ways.cards(answers, found, room.ways(), wrong=room.wrong.get("ways", ""), opened=here.finding))
+                self.ways.write(
+                    ways.cards(answers, found, room.ways(), wrong=room.wrong.get("ways", ""), opened=here.finding)
+                )
             if here.tab == "compare":
                 background_tasks.create(self._compare(answers))
         elif here.view == "make":
@@ -155,7 +160,7 @@ class Screen:
         elif here.view == "try":
             self.tries.write(trying.cards(room, here.card))
         elif here.view == "learn":
-            self.learn.write(learning.learnt(self.house, room, answers))
+            self.learn.write(learning.learnt(self.house, room, answers, here.search))
 
     async def _compare(self, answers: Answers) -> None:
         saved = await asyncio.to_thread(self.desk.saved_answers)
@@ -349,6 +354,56 @@ class Screen:
         """Work every outside check through."""
         if self.house.evidence is None:
             self.house.evidence = await self.house.explorer.run("evidence")
+
+    def do_searched(self, given: Mapping[str, Any]) -> None:
+        """Change what is searched for."""
+        here, what, text = self.open.search, str(given["what"]), str(given["value"])
+        number = int(given.get("number", 0))
+        if what == "path":
+            here.vary[number] = chosen(self.desk.build, text)
+        elif what in ("low", "high"):
+            row = dict(zip(("path", "low", "high"), here.vary[number], strict=True)) | {what: text}
+            here.vary[number] = list(row.values())
+        elif what in ("kind", "name"):
+            kind, _, name = here.aims[number].partition(" ")
+            here.aims[number] = f"{text if what == 'kind' else kind} {text if what == 'name' else name}"
+        elif what == "where":
+            here.where = text
+        elif what == "count":
+            here.count = int(text)
+
+    def do_search(self, _: Mapping[str, Any]) -> None:
+        """Begin a search."""
+        here = self.open.search
+        if not here.running:
+            here.running, here.wrong, here.found, here.progress = True, "", None, (0, here.count)
+            self._searching = background_tasks.create(self._search())
+
+    async def _search(self) -> None:
+        here = self.open.search
+
+        def far(progress: tuple[int, int]) -> None:
+            here.progress = progress
+            self.stir()
+
+        try:
+            here.found = await self.house.explorer.run("explore", self.desk.build, here.given(), told=far)
+        except FoilwrightError as error:
+            here.wrong = str(error)
+        finally:
+            here.running = False
+            self.stir()
+
+    def do_stop(self, _: Mapping[str, Any]) -> None:
+        """Stop a search."""
+        if self._searching is not None:
+            self._searching.cancel()
+
+    def do_take(self, given: Mapping[str, Any]) -> None:
+        """Take one of the designs that were found."""
+        found = self.open.search.found
+        if found is not None and int(given["number"]) < len(found["best"]):
+            self.desk.apply(found["best"][int(given["number"])]["texts"])
 
     def do_told(self, given: Mapping[str, Any]) -> None:
         """Hear something, or close what was told."""

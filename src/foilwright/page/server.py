@@ -136,7 +136,7 @@ def serve(
     house = House((build.parent if build is not None else folder or Path()).resolve())
     made = application(house, build.name if build is not None else "")
     settings = uvicorn.Config(
-        Guard(made, gate), log_level="warning", access_log=False, server_header=False, ws_max_size=4_000_000,  # type: ignore[arg-type]
+        Guard(made, gate), log_level="warning", access_log=False, server_header=False, ws_max_size=4_000_000,
         timeout_graceful_shutdown=2, lifespan="on",
     )  # fmt: skip
     tell(gate.address())

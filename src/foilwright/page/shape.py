@@ -61,8 +61,9 @@ def _board(views: Views) -> list[Array]:
         x, beam = views.x[k], max(float(views.half_beam[k]), 1e-3)
         low, high = float(views.bottom[k]), float(views.deck[k])
         soft = min(0.25 * (high - low), 0.5 * beam)
-        rings.append([(x, -beam, low + soft), (x, -beam + soft, low), (x, beam - soft, low), (x, beam, low + soft),
-                      (x, beam, high - soft), (x, beam - soft, high), (x, -beam + soft, high), (x, -beam, high - soft)])  # fmt: skip
+        port = [(beam - soft, low), (beam, low + soft), (beam, high - soft), (beam - soft, high)]
+        around = [*port, *((-y, z) for y, z in reversed(port))]
+        rings.append([(x, y, z) for y, z in around])
     return _skin(np.array(rings))
 
 

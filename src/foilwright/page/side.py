@@ -99,22 +99,33 @@ def _views(craft: Craft, state: State) -> Views:
     return Views(
         x=hull.x[0], half_beam=hull.half_beam[0], bottom=hull.bottom[0], deck=hull.deck[0],
         wing=_wing(craft.wing), stabiliser=_wing(craft.stabiliser),
-        mast=(float(mast.x[0]), float(mast.chord[0]), float(mast.length[0]), _thickness(mast.section[0], mast.chord[0])),
+        mast=(_one(mast.x), _one(mast.chord), _one(mast.length), _thickness(mast.section[0], _one(mast.chord))),
         fuselage=(
             float(craft.wing.x[0] - 0.5 * fuselage.arm[0] - 0.5 * fuselage.length[0]), float(fuselage.length[0]),
             float(fuselage.diameter[0]), float(craft.wing.z[0]),
         ),
         pod=(float(pod.x[0]), float(pod.length[0]), float(pod.diameter[0]), float(pod.z[0])),
         propeller=(float(pod.x[0] + front * (0.5 * pod.length[0] + 0.015)), float(craft.drive.diameter[0])),
-        boxes=_boxes(craft, state),
-        rider=(float(craft.rider.height[0]), float(mast.x[0] + craft.rider.stance[0]), float(craft.rider.stance_width[0])),
+        boxes=_boxes(state),
+        rider=(_one(craft.rider.height), _one(mast.x + craft.rider.stance), _one(craft.rider.stance_width)),
         rest=_rest(craft, state), steps=tuple(_steps(craft, state, take_off)), take_off=take_off,
         band=(float(state.flight.slow[0]), float(state.flight.fast[0])),
     )  # fmt: skip
 
 
+def _load(
+    name: str, x: Array | float, z: Array | float, *, ahead: Array | float = 0.0, up: Array | float = 0.0
+) -> Load:
+    """Return a force of the first design."""
+    return Load(name=name, x=_one(x), z=_one(z), ahead=_one(ahead), up=_one(up))
+
+
+def _one(value: Array | float) -> float:
+    return float(np.atleast_1d(value)[0])
+
+
 def _thickness(section: str, chord: float) -> float:
-    return float(foil.four_digit(section=section).thickness * chord)
+    return float(foil.section_thickness(section=section) * chord)
 
 
 def _wing(surface: Surface) -> Wing:
@@ -131,14 +142,14 @@ def _wing(surface: Surface) -> Wing:
     return Wing(loft=loft, x=float(surface.x[0]), z=float(surface.z[0]))
 
 
-def _boxes(craft: Craft, state: State) -> tuple[tuple[str, str, float, float, float, float], ...]:
+def _boxes(state: State) -> tuple[tuple[str, str, float, float, float, float], ...]:
     pieces = state.weights.masses.pieces
     out = []
     for name, piece in pieces.items():
         if name in ("pack", "controller") or name.startswith("part."):
             part = name if "." not in name else "part"
             told = name.partition(".")[2] or name
-            out.append((part, told, *(float(each[0]) for each in (piece.x, piece.y, piece.z, piece.mass))))
+            out.append((part, told, _one(piece.x), _one(piece.y), _one(piece.z), _one(piece.mass)))
     return tuple(out)
 
 
@@ -146,20 +157,13 @@ def _rest(craft: Craft, state: State) -> Moment:
     """Return the craft at rest, the rider in the posture of the take-off."""
     floating, posture = state.floating, craft.rider.posture[0]
     which = 0 if posture == "prone" else 1
-    weights = state.weights
-    loads = (
-        Load(name="weight of the craft", x=float(weights.craft_x[0]), z=float(weights.craft_z[0]), ahead=0.0,
-             up=-float(weights.masses.mass[0]) * GRAVITY),
-        Load(name="weight of the rider", x=float(floating.place[0, which]), z=float(weights.deck[0]), ahead=0.0,
-             up=-float(weights.rider[0]) * GRAVITY),
-    )  # fmt: skip
-    rest = floating.rest
+    rest, place = floating.rest, float(floating.place[0, which])
     floats = bool(rest.found[0, which])
+    told = f"at rest, {posture}" if floats else f"at rest, {posture}: it sinks, or lies at no even trim"
     return Moment(
-        speed=0.0, told=f"at rest, {posture}" if floats else f"at rest, {posture}: it sinks, or lies at no even trim",
-        trim=float(rest.trim[0, which]) if floats else 0.0,
-        waterline=float(rest.draught[0, which]) if floats else float(weights.deck[0]) + 0.1,
-        posture=posture, place=float(floating.place[0, which]), loads=loads,
+        speed=0.0, told=told, trim=float(rest.trim[0, which]) if floats else 0.0,
+        waterline=float(rest.draught[0, which]) if floats else _one(state.weights.deck) + 0.1,
+        posture=posture, place=place, loads=_weights(state, place),
     )  # fmt: skip
 
 
@@ -167,65 +171,53 @@ def _steps(craft: Craft, state: State, take_off: float) -> list[Moment]:
     """Return the run up to take-off, or as far as it is worked out, and flight from there on."""
     run, flight = state.run, state.flight
     rest = _rest(craft, state)
-    out = []
-    last = take_off if np.isfinite(take_off) else float(run.speeds[-1])
-    for k, speed in enumerate(run.speeds):
-        if speed < last and np.isfinite(run.place[0, k] + run.resistance[0, k] + run.thrust[0, k]):
-            out.append(_running(craft, state, k, rest))
-    for k, speed in enumerate(flight.speeds):
-        if np.isfinite(take_off) and speed >= take_off and np.isfinite(flight.trim[0, k] + flight.place[0, k] + flight.drag[0, k]):
-            out.append(_flying(craft, state, k))
+    last = take_off if np.isfinite(take_off) else np.inf
+    runs = np.isfinite(run.place[0] + run.resistance[0] + run.thrust[0]) & (run.speeds < last)
+    flies = np.isfinite(flight.trim[0] + flight.place[0] + flight.drag[0]) & (flight.speeds >= take_off)
+    out = [_running(craft, state, int(k), rest) for k in np.flatnonzero(runs)]
+    out += [_flying(craft, state, int(k)) for k in np.flatnonzero(flies)]
     return out or [rest]
 
 
 def _running(craft: Craft, state: State, k: int, rest: Moment) -> Moment:
-    run, weights = state.run, state.weights
-    total = float(weights.total[0]) * GRAVITY
-    trim, place = float(run.trim[0, k]), float(run.place[0, k])
-    share = min(max(float(run.load[0, k]) / total, 0.0), 1.0)
+    run, weights, pod, wing = state.run, state.weights, craft.pod, craft.wing
+    total = _one(weights.total) * GRAVITY
+    trim, place, thrust, carried = (float(each[0, k]) for each in (run.trim, run.place, run.thrust, run.load))
     loads = (
         *_weights(state, place),
-        Load(name="full thrust", x=float(craft.pod.x[0]), z=float(craft.pod.z[0]), **_along(float(run.thrust[0, k]), trim)),
-        Load(name="lift of wing and stabiliser", x=float(craft.wing.x[0]), z=float(craft.wing.z[0]), ahead=0.0,
-             up=float(run.lift_share[0, k]) * total),
-        Load(name="carried by the board", x=float(weights.craft_x[0]), z=0.0, ahead=0.0, up=float(run.load[0, k])),
-        Load(name="drag", x=float(craft.mast.x[0]), z=0.0, ahead=-float(run.resistance[0, k]), up=0.0),
-    )  # fmt: skip
+        _load("full thrust", pod.x, pod.z, ahead=thrust * np.cos(trim), up=thrust * np.sin(trim)),
+        _load("lift of wing and stabiliser", wing.x, wing.z, up=float(run.lift_share[0, k]) * total),
+        _load("carried by the board", weights.craft_x, 0.0, up=carried),
+        _load("drag", craft.mast.x, 0.0, ahead=-float(run.resistance[0, k])),
+    )
     return Moment(
-        speed=float(run.speeds[k]), told="on the run", trim=trim, waterline=rest.waterline * share,
+        speed=float(run.speeds[k]), told="on the run", trim=trim,
+        waterline=rest.waterline * min(max(carried / total, 0.0), 1.0),
         posture=craft.rider.posture[0], place=place, loads=loads,
     )  # fmt: skip
 
 
 def _flying(craft: Craft, state: State, k: int) -> Moment:
-    flight = state.flight
-    trim, place = float(flight.trim[0, k]), float(flight.place[0, k])
-    within = float(flight.slow[0]) <= float(flight.speeds[k]) <= float(flight.fast[0])
+    flight, pod, wing, tail, mast = state.flight, craft.pod, craft.wing, craft.stabiliser, craft.mast
+    trim, place, thrust = (float(each[0, k]) for each in (flight.trim, flight.place, flight.thrust))
+    within = _one(flight.slow) <= float(flight.speeds[k]) <= _one(flight.fast)
     loads = (
         *_weights(state, place),
-        Load(name="thrust", x=float(craft.pod.x[0]), z=float(craft.pod.z[0]), **_along(float(flight.thrust[0, k]), trim)),
-        Load(name="lift of the wing", x=float(craft.wing.x[0]), z=float(craft.wing.z[0]), ahead=0.0,
-             up=float(flight.wing_lift[0, k])),
-        Load(name="lift of the stabiliser", x=float(craft.stabiliser.x[0]), z=float(craft.stabiliser.z[0]), ahead=0.0,
-             up=float(flight.tail_lift[0, k])),
-        Load(name="drag", x=float(craft.mast.x[0] - craft.mast.chord[0]),
-             z=float(craft.wing.z[0] + 0.5 * flight.depth[0]), ahead=-float(flight.drag[0, k]), up=0.0),
-    )  # fmt: skip
+        _load("thrust", pod.x, pod.z, ahead=thrust * np.cos(trim), up=thrust * np.sin(trim)),
+        _load("lift of the wing", wing.x, wing.z, up=float(flight.wing_lift[0, k])),
+        _load("lift of the stabiliser", tail.x, tail.z, up=float(flight.tail_lift[0, k])),
+        _load("drag", mast.x - mast.chord, wing.z + 0.5 * flight.depth, ahead=-float(flight.drag[0, k])),
+    )
+    level = _one(wing.x) * np.sin(trim) + _one(wing.z) * np.cos(trim) + _one(flight.depth)
     return Moment(
-        speed=float(flight.speeds[k]), told="in flight" if within else "in flight, outside its usable speeds", trim=trim,
-        waterline=float(craft.wing.x[0] * np.sin(trim) + craft.wing.z[0] * np.cos(trim) + flight.depth[0]), posture=POSTURES[2], place=place, loads=loads,
+        speed=float(flight.speeds[k]), told="in flight" if within else "in flight, outside its usable speeds",
+        trim=trim, waterline=float(level), posture=POSTURES[2], place=place, loads=loads,
     )  # fmt: skip
 
 
 def _weights(state: State, place: float) -> tuple[Load, Load]:
     weights = state.weights
     return (
-        Load(name="weight of the craft", x=float(weights.craft_x[0]), z=float(weights.craft_z[0]), ahead=0.0,
-             up=-float(weights.masses.mass[0]) * GRAVITY),
-        Load(name="weight of the rider", x=place, z=float(weights.deck[0]), ahead=0.0,
-             up=-float(weights.rider[0]) * GRAVITY),
-    )  # fmt: skip
-
-
-def _along(thrust: float, trim: float) -> dict[str, float]:
-    return {"ahead": float(thrust * np.cos(trim)), "up": float(thrust * np.sin(trim))}
+        _load("weight of the craft", weights.craft_x, weights.craft_z, up=-weights.masses.mass * GRAVITY),
+        _load("weight of the rider", place, weights.deck, up=-weights.rider * GRAVITY),
+    )

@@ -11,6 +11,7 @@ from nicegui import ui
 from foilwright.build import load
 from foilwright.core.errors import FoilwrightError
 from foilwright.page.draft import place
+from foilwright.page.heads import SHADE
 from foilwright.page.marks import given, safe
 from foilwright.page.paper import Paper
 from foilwright.page.room import House
@@ -53,23 +54,23 @@ def show(house: House, head: str, *, told: str = "") -> None:
 def page(house: House, told: list[str]) -> str:
     """Return the first page as text."""
     builds = "".join(_build(path.name, draft=place(path).exists()) for path in house.builds())
-    here = f"<ul class=\"builds\">{builds}</ul>" if builds else "<p>None yet.</p>"
+    here = f'<ul class="builds">{builds}</ul>' if builds else "<p>None yet.</p>"
     options = "".join(
         f'<li><label for="new-{name}">{name}<small>{safe(SCENARIOS.get(name, ""))}</small></label>'
         f'<span class="row"><input id="new-{name}" type="text" autocomplete="off" placeholder="name of your build"'
         f' data-presses="go-{name}"><button type="button" id="go-{name}" class="button main"'
-        f' {given(do="new", scenario=name, ask=f"new-{name}")}>Begin</button></span></li>'
+        f" {given(do='new', scenario=name, ask=f'new-{name}')}>Begin</button></span></li>"
         for name in sorted(load.scenarios(), key=list(SCENARIOS).index)
     )
     alert = "".join(f"<p>{safe(each)}</p>" for each in told)
     return (
         '<header><span class="home">Foilwright</span><h1>Your builds</h1>'
-        '<div class="tools"><button type="button" class="button icon" data-shade aria-label="Light or dark"'
-        ' title="Light or dark">\u25d0</button></div></header><main>'
-        f'{f"<div class=alert role=alert>{alert}</div>" if alert else ""}'
-        f'<section><h2>In {safe(house.folder.name or "this folder")}</h2>{here}</section>'
+        f'<div class="tools">{SHADE}</div></header><main>'
+        f"{f'<div class=alert role=alert>{alert}</div>' if alert else ''}"
+        f"<section><h2>In {safe(house.folder.name or 'this folder')}</h2>{here}</section>"
         f'<section><h2>A new one, from</h2><ul class="news">{options}</ul></section>'
-        '<section><h2>From elsewhere</h2><p><label for="file">A build file (TOML) is copied into this folder; nothing is'
+        '<section><h2>From elsewhere</h2><p><label for="file">A build file (TOML) is copied into this folder; '
+        "nothing is"
         ' overwritten.</label></p><input id="file" type="file" accept=".toml"></section>'
         '<p class="quiet">Foilwright states margins under assumptions; it never says that a craft is safe.</p></main>'
     )

@@ -65,12 +65,14 @@ def _best(finding: str, word: str, ways: WaysOut | None, *, looking: bool) -> st
             '<p class="quiet">Working through all single changes; this takes some seconds.</p></div>'
         )
     best = ways.of(finding)
-    told = _way(best[0]) if best else '<p>No change of one field or of two clears it by itself.</p>'
+    told = _way(best[0]) if best else "<p>No change of one field or of two clears it by itself.</p>"
     joined = ways.together
     both = ""
     if joined is not None and len(joined.changes) > 1:
         after = "then nothing fails" if not joined.failing else f"then {many(len(joined.failing), 'finding')} left"
-        both = button(f"Apply {len(joined.changes)} changes together: {after}", "together", kind="plain" if best else "main")
+        both = button(
+            f"Apply {len(joined.changes)} changes together: {after}", "together", kind="plain" if best else "main"
+        )
     more = button("All ways out", "view", kind="plain", view="change", part="ways")
     return f'<div class="out"><p class="front">Best way out</p>{told}<p class="row">{both}{more}</p></div>'
 

@@ -66,12 +66,14 @@ def cards(room: Room, opened: str) -> str:
     if wrong:
         return f'<section aria-labelledby="trying">{head}<p class="wrong">{safe(wrong)}</p></section>'
     if made is None:
-        return f'<section aria-labelledby="trying">{head}<p class="quiet" aria-busy="true">Filling in the cards.</p></section>'
+        busy = '<p class="quiet" aria-busy="true">Filling in the cards.</p>'
+        return f'<section aria-labelledby="trying">{head}{busy}</section>'
     written = kept(room.desk.path)
     chosen = next((card for card in made if card.name == opened), made[0])
     items = "".join(_entry(card, written.get(card.name, {}), card is chosen) for card in made)
     return (
-        f'<section aria-labelledby="trying">{head}<div class="shelf"><nav aria-label="Cards"><ol class="index">{items}</ol>'
+        f'<section aria-labelledby="trying">{head}<div class="shelf"><nav aria-label="Cards"><ol class="index">'
+        f"{items}</ol>"
         f"</nav>{_card(chosen, written.get(chosen.name, {}), made)}</div></section>"
     )
 
@@ -85,7 +87,7 @@ def _entry(card: Card, lines: dict[str, Any], is_chosen: bool) -> str:
     count = f"{done} of {_boxes(card)}" if _boxes(card) else ""
     return (
         f'<li><button type="button" class="entry" aria-pressed="{"true" if is_chosen else "false"}" '
-        f'{given(do="card", value=card.name)}><span>{safe(card.title)}</span><small>{count}</small></button></li>'
+        f"{given(do='card', value=card.name)}><span>{safe(card.title)}</span><small>{count}</small></button></li>"
     )
 
 
@@ -119,7 +121,8 @@ def _block(card: Card, number: int, block: Block, lines: dict[str, Any]) -> str:
         done = lines.get(key) is True
         items.append(
             f'<li><label class="check"><input type="checkbox" {given(do="tick", card=card.name, key=key)}'
-            f'{" checked" if done else ""}><span>{f"{k + 1}. " if block.mark == "number" else ""}{safe(step)}</span></label></li>'
+            f'{" checked" if done else ""}><span>'
+            f'{f"{k + 1}. " if block.mark == "number" else ""}{safe(step)}</span></label></li>'
             if block.mark != "point" else f"<li>{safe(step)}</li>"
         )  # fmt: skip
     return f'{title}<ul class="{"points" if block.mark == "point" else "checks"}">{"".join(items)}</ul>'
@@ -141,4 +144,6 @@ def _table(card: Card, number: int, block: Rows, lines: dict[str, Any]) -> str:
                 f'value="{safe(lines.get(key, ""))}"></td>'
             )
         body.append(f"<tr>{''.join(cells)}</tr>")
-    return f'<div class="scroll" tabindex="0" role="group" aria-label="{safe(block.title or "Table")}"><table><thead><tr>{head}</tr></thead><tbody>{"".join(body)}</tbody></table></div>'
+    named = f'tabindex="0" role="group" aria-label="{safe(block.title or "Table")}"'
+    table = f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table>"
+    return f'<div class="scroll" {named}>{table}</div>'

@@ -21,7 +21,8 @@ def cards(answers: Answers, found: Ranked, ways: WaysOut | None, *, wrong: str, 
         return f'<section><h2>Ways out</h2><p class="wrong">{safe(wrong)}</p></section>'
     if ways is None:
         return (
-            '<section><h2>Ways out</h2><p class="quiet" aria-busy="true">Working through every field that may change, and'
+            '<section><h2>Ways out</h2><p class="quiet" aria-busy="true">Working through every field that may '
+            "change, and"
             " pairs of them; some seconds.</p></section>"
         )
     if not (ways.ways or ways.without):
@@ -38,12 +39,13 @@ def cards(answers: Answers, found: Ranked, ways: WaysOut | None, *, wrong: str, 
         told = told or "<p>No change of one field, nor of two, clears it by itself.</p>"
         parts.append(
             f'<details class="outs" data-key="{safe(finding.id)}{"-open" if finding.id == chosen else ""}"'
-            f'{" open" if finding.id == chosen else ""}><summary>{verdict(word)}'
+            f"{' open' if finding.id == chosen else ''}><summary>{verdict(word)}"
             f' <span class="name">{safe(finding.name)}</span></summary><div class="cards">{told}</div></details>'
         )
     how = (
-        f"<p class=\"asks\">The smallest changes that clear each finding, worked out through all models"
-        f" ({many(ways.designs, 'variant')} asked). Beach: set or ridden otherwise; workshop: made, bought, rebuilt.</p>"
+        f'<p class="asks">The smallest changes that clear each finding, worked out through all models'
+        f" ({many(ways.designs, 'variant')} asked). Beach: set or ridden otherwise; workshop: made, bought, "
+        "rebuilt.</p>"
     )
     return f"<section><h2>Ways out</h2>{how}{_together(ways.together)}{''.join(parts)}</section>"
 
@@ -51,8 +53,12 @@ def cards(answers: Answers, found: Ranked, ways: WaysOut | None, *, wrong: str, 
 def _together(joined: Together | None) -> str:
     if joined is None:
         return ""
-    items = "".join(f"<li>{safe(change.told)} <span class=\"quiet\">({change.place})</span></li>" for change in joined.changes)
-    after = "Then nothing fails" if not joined.failing else f"Then {many(len(joined.failing), 'finding')} still to clear"
+    items = "".join(
+        f'<li>{safe(change.told)} <span class="quiet">({change.place})</span></li>' for change in joined.changes
+    )
+    after = (
+        "Then nothing fails" if not joined.failing else f"Then {many(len(joined.failing), 'finding')} still to clear"
+    )
     slim = f"; {joined.slim} slim" if joined.slim else ""
     text = "".join(f"<p>{safe(each)}.</p>" for each in joined.text)
     return (
@@ -66,7 +72,8 @@ def _card(way: Way, names: dict[str, str], number: int) -> str:
     takes = f"{way.effort}, {TAKES[way.cost]}"
     place = "Beach" if way.place == "beach" else "Workshop"
     return (
-        f'<article class="card" data-key="{safe(way.finding)}-{number}"><h3>{safe(changes[:1].upper() + changes[1:])}</h3>'
+        f'<article class="card" data-key="{safe(way.finding)}-{number}"><h3>'
+        f"{safe(changes[:1].upper() + changes[1:])}</h3>"
         f'<p class="quiet">{place}: {takes}.</p>{_effects(way, names)}{_numbers(way)}'
         f'<p class="row">{button("Apply it", "way", kind="main", finding=way.finding, number=number)}</p></article>'
     )
@@ -78,7 +85,8 @@ def _effects(way: Way, names: dict[str, str]) -> str:
     turned = [(after not in order or (before in order and order.index(after) > order.index(before)), key, before, after)
               for key, (before, after) in way.verdicts.items()]  # fmt: skip
     lines = [
-        f'<li>{sign(after) if after in order else ""}{safe(names.get(key, key))}: {before} <span aria-hidden="true">\u2192</span>'
+        f"<li>{sign(after) if after in order else ''}{safe(names.get(key, key))}: {before} <span "
+        'aria-hidden="true">\u2192</span>'
         f'<span class="hidden">becomes</span> {after}</li>'
         for _, key, before, after in sorted(turned)
     ]
@@ -98,10 +106,10 @@ def _numbers(way: Way) -> str:
         label, unit = NUMBERS[name]
         old, new = (_amount(value, unit) for value in (before, after))
         if old != new:
-            cells.append(f"<tr><th scope=\"row\">{safe(label)}</th><td>{old}</td><td>{new}</td></tr>")
+            cells.append(f'<tr><th scope="row">{safe(label)}</th><td>{old}</td><td>{new}</td></tr>')
     if not cells:
         return ""
-    head = "<thead><tr><th scope=\"col\">number</th><th scope=\"col\">now</th><th scope=\"col\">then</th></tr></thead>"
+    head = '<thead><tr><th scope="col">number</th><th scope="col">now</th><th scope="col">then</th></tr></thead>'
     return (
         f"<details><summary>{many(len(cells), 'number')} change{'s' if len(cells) == 1 else ''}</summary><table>{head}"
         f"<tbody>{''.join(cells)}</tbody></table></details>"
