@@ -135,6 +135,23 @@ def test_hot_copper_and_warm_cells_reach_the_drive() -> None:
     assert state.supply.supply.temperature > craft.pack.temperature + 5.0
     assert np.abs(state.heat.cell_residual) < 8.0
     assert np.abs(state.heat.copper_residual) < 15.0
+    assert np.abs(state.heat.winding_residual) < 15.0
+
+
+def test_a_drive_that_does_not_give_the_usual_thrust_has_a_warm_winding_all_the_same() -> None:
+    craft, _ = assemble(load.scenario("first-try"))
+    warm = State(craft).drive.winding_temperature - craft.water.temperature
+    assert warm > 35.0
+    strong = replace(craft, drive=replace(craft.drive, battery_current_limit=craft.drive.battery_current_limit * 4.0))
+    weak = replace(craft, drive=replace(craft.drive, battery_current_limit=craft.drive.battery_current_limit * 0.6))
+    rises = [float((State(one).drive.winding_temperature - one.water.temperature)[0]) for one in (weak, craft, strong)]
+    assert rises == sorted(rises)
+
+
+@pytest.mark.parametrize("name", ["lake", "sea", "trainer"])
+def test_what_the_drive_was_worked_out_with_is_what_the_ride_has(answers: dict[str, Answers], name: str) -> None:
+    assert verdict(answers[name], "cool.closure") == "sound"
+    assert case(answers[name], "cool.closure") in ("cells", "leads", "winding at cruise")
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -117,6 +117,7 @@ def _around(make: Maker, state: State) -> None:
 
 def _rest(make: Maker, state: State) -> None:
     h = state.heat
+    apart = np.stack([h.cell_residual, h.copper_residual, h.winding_residual])
     make.add(
         "cells", name="Cells at the end of the ride if they gave no heat off", part="pack", meaning="burns",
         kind="difference", scale=20.0, demand=h.cells_uncooled, capacity=state.craft.pack.temperature_limit, unit="K",
@@ -125,10 +126,10 @@ def _rest(make: Maker, state: State) -> None:
         temperature=h.cells_uncooled,
     )  # fmt: skip
     make.add(
-        "closure", name="Warm cells and copper of the ride against those that the drive was worked out with",
-        part="drive", meaning="annoys", kind="difference", scale=20.0,
-        demand=np.maximum(np.abs(h.cell_residual), np.abs(h.copper_residual)), capacity=np.full(make.designs, 25.0),
-        unit="K", required=0.0,
+        "closure", name="Cells, leads and winding of the ride against those that the drive was worked out with",
+        part="drive", meaning="annoys", kind="difference", scale=20.0, demand=np.abs(apart).max(axis=0),
+        capacity=np.full(make.designs, 25.0), unit="K", required=0.0,
+        cases=("cells", "leads", "winding at cruise"), case=np.round(np.abs(apart), 6).argmax(axis=0),
         required_why="thrust and time are worked out in one pass with warm cells and copper; 25 K change the"
         " resistance by a fifth",
         source="Temperature of copper (IEC 60028) and of cells (Arrhenius)", model="conductor.temperature_factor",

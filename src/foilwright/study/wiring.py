@@ -305,7 +305,7 @@ def _notes(sheet: Sheet, network: Network, build: Build) -> None:
         )
     tied = ", ".join(one.start for one in network.of(Bond))
     told.append(f"Tied to the water: {tied}." if tied else "Both poles float: no connection to mast, hull or water.")
-    told.append("Plus leads red or marked +, minus leads black. Swapping any two phase leads turns the propeller round.")
+    told.append("Plus leads red or marked +, minus leads black. Any two phase leads swapped turn the propeller round.")
     if build.names["joint"]:
         told.append("Not as in the short form: " + ", ".join(build.names["joint"]) + ".")
     told.append("Before any joint: the plug-in order, and the voltages on its card.")

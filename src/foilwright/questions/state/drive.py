@@ -28,6 +28,8 @@ POD_DRAG = 0.12
 USUAL_GLIDE, USUAL_SPEED = 9.0, 6.5
 """Glide ratio and speed [m/s] at which the winding settles while its temperature is sought."""
 PASSES = 2
+NEARLY = 0.999
+"""Share of the full-throttle thrust that is surely given [-]."""
 MAGNET = -0.0012
 """Change of the magnets' field [1/K] (sintered NdFeB)."""
 
@@ -55,31 +57,40 @@ class DriveState:
     def unsagged(self, speed: Array) -> Array:
         """Return the full-throttle thrust at a speed (n,) on a pack without resistance [N]."""
         stiff = replace(self.inputs, supply_resistance=np.full(speed.shape, 1e-4))
-        made = drive.map(inputs=stiff, speed=speed[:, None])
-        return np.asarray(drive.full_throttle(map=made, **self.limits).thrust[:, 0])
+        return _most(stiff, self.limits, speed)
 
 
 def drive_state(craft: Craft, water: Water, weights: Weights, supply: SupplyState, speeds: Array) -> DriveState:
-    """Return the drive over the speeds, its winding as warm as steady flight makes it."""
+    """Return the drive over the speeds, its winding as warm as steady flight makes it, or full throttle if less."""
     cold = _inputs(craft, water, supply)
     warm = craft.water.temperature + 30.0
     thrust = weights.total * GRAVITY / USUAL_GLIDE
     change = warm
     inputs = cold
+    limits = _limits(craft, supply)
+    usual = np.full(craft.designs, USUAL_SPEED)
     for _ in range(PASSES):
         inputs = replace(cold, winding_temperature=warm, magnet_temperature=0.5 * (warm + craft.water.temperature))
-        point = drive.at(inputs=inputs, speed=np.full(craft.designs, USUAL_SPEED), thrust=thrust)
+        point = drive.at(inputs=inputs, speed=usual, thrust=thrust)
+        if not point.found.all():
+            less = np.where(point.found, thrust, NEARLY * _most(inputs, limits, usual))
+            point = drive.at(inputs=inputs, speed=usual, thrust=np.minimum(thrust, less))
         heat = point.loss_copper + point.loss_iron
         hotter = np.where(point.found, craft.water.temperature + craft.drive.thermal_resistance * heat, warm)
         hotter = np.minimum(hotter, craft.drive.winding_limit + 40.0)
         change, warm = hotter - warm, hotter
-    limits = _limits(craft, supply)
     made = drive.map(inputs=inputs, speed=np.concatenate([[0.0], speeds]))
     full = drive.full_throttle(map=made, **limits)
     return DriveState(
         inputs=inputs, limits=limits, map=made, thrust=full.thrust[:, 1:], power=full.pack_power[:, 1:],
         binding=full.binding[:, 1:], bollard=full.thrust[:, 0], winding_temperature=warm, winding_change=change,
     )  # fmt: skip
+
+
+def _most(inputs: drive.DriveInputs, limits: dict[str, Array], speed: Array) -> Array:
+    """Return the full-throttle thrust at one speed (n,) [N]."""
+    made = drive.map(inputs=inputs, speed=speed[:, None])
+    return np.asarray(drive.full_throttle(map=made, **limits).thrust[:, 0])
 
 
 def _or_none(limit: Array) -> Array:

@@ -78,6 +78,7 @@ class HeatState:
     phase: Array  # A, root of the mean square, at cruise
     cell_residual: Array  # K, cells at half charge in the ride over those that the drive was worked out with
     copper_residual: Array  # K, the same for the leads
+    winding_residual: Array  # K, the same for the winding at cruise
 
 
 def heat_state(craft: Craft, supply: SupplyState, points: Points, ride: RideState, loads: Loads) -> HeatState:
@@ -92,6 +93,7 @@ def heat_state(craft: Craft, supply: SupplyState, points: Points, ride: RideStat
         warmed=warmed, heat=made[..., CONTROLLER].mean(axis=2),
         controller=warmed.temperature[:, RIDE, :, CONTROLLER].max(axis=1), box_air=air,
         contact=air + CONTACT_RISE * contact * contact, winding=_winding(craft, points),
+        winding_residual=np.where(points.point.found[:, 3], points.winding[:, 3] - points.winding_before, 0.0),
         cells_uncooled=_uncooled(craft, supply, ride), phase=phase,
         label=label, label_low=low, label_high=high,
         **_leads(craft, supply, loads, air, phase), **_residuals(craft, supply, ride, loads, air),

@@ -40,6 +40,7 @@ class Points:
     root_chord: Array  # (n,) m
     phase_current: Array  # A, peak
     winding: Array  # K, if it lasted
+    winding_before: Array  # (n,) K, with which the drive was worked out
     pin_torque: Array  # (n,) N m that breaks the pin; NaN where no pin is stated
     shaft_thrust: Array  # N, in the shaft: what is useful and what the flow around the pod takes
     holds: Flag  # (n,) the drive holds the cruise speed
@@ -85,6 +86,7 @@ def points(craft: Craft, water: Water, supply: SupplyState, power: DriveState, r
         limit=np.asarray(screw.burrill_limit(cavitation_number=number)), blade=blade, root_chord=chord,
         phase_current=point.motor_current * 2.0 / np.sqrt(3.0),
         winding=column(craft.water.temperature) + column(d.thermal_resistance) * heat,
+        winding_before=power.winding_temperature,
         pin_torque=np.asarray(
             screw.shear_pin(shear_strength=PIN_STRENGTH, pin_diameter=d.pin_diameter, shaft_diameter=d.shaft_diameter)
         ),
