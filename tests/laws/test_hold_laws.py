@@ -35,6 +35,8 @@ def falls(values: np.ndarray) -> bool:
         ("loads.pitch_reach", 0.1, 0.7, ("hold.mast.fore_aft", "hold.base.bolts", "hold.base.insert")),
         ("loads.roll_reach", 0.1, 0.5, ("hold.mast.sideways", "hold.base.flange", "hold.base.through")),
         ("loads.touchdown", 1.5, 6.0, ("hold.mast.sideways", "hold.wing.root", "hold.fuselage.bending")),
+        ("loads.uneven", 0.5, 1.0, ("hold.wing.bolts", "hold.wing.root")),
+        ("loads.stabiliser", 0.05, 1.5, ("hold.stabiliser.bolts", "hold.stabiliser.root")),
         ("loads.handling", 1.0, 4.0, ("hold.mast.carried",)),
         ("loads.yaw", 0.0, 0.9, ("hold.mast.torsion", "hold.mast.twist")),
         ("loads.rides", 1.0, 4000.0, ("hold.mast.fatigue", "hold.wing.fatigue")),

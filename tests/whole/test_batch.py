@@ -90,6 +90,9 @@ def structure(seed: int, count: int) -> dict[str, np.ndarray | tuple[str, ...]]:
     vary["sun.mast"] = tuple(random.choice(["white", "black"], count))
     vary["workshop.printers"] = random.integers(0, 3, count).astype(float)
     vary["workshop.crimper"] = tuple(random.choice(["hand crimper", "hydraulic crimper"], count))
+    vary["fixings.wing_hold"] = tuple(random.choice(["through bolts", "heat-set inserts"], count))
+    vary["fixings.pegs"] = random.integers(0, 4, count).astype(float)
+    vary["fixings.tie_rods"] = random.integers(0, 4, count).astype(float)
     return vary
 
 

@@ -167,6 +167,31 @@ def test_rods_and_a_bigger_base_help() -> None:
     assert found(narrow, "base.bolts").margin[0] < found(plain, "base.bolts").margin[0]
 
 
+def test_a_wing_on_inserts_in_a_print_holds_less_than_on_bolts() -> None:
+    printed = {"fuselage__material": "printed petg"}
+    bolts, inserts = hold(**printed), hold(**printed, fixings__wing_hold="heat-set inserts")
+    assert word(bolts, "wing.bolts") == "sound"
+    held = found(inserts, "wing.bolts")
+    assert VERDICTS[held.verdict[0]] == "slim"
+    assert held.cases[held.case[0]] == "the inserts pull out"
+    assert float(held.required[0]) == pytest.approx(3.0)
+    assert found(hold(fixings__wing_bolts="1"), "wing.bolts").margin[0] < 0.5 * found(hold(), "wing.bolts").margin[0]
+    narrow = found(hold(fixings__wing_seat="15 mm", fixings__wing_bolt_size="M5"), "wing.bolts")
+    assert narrow.margin[0] < found(hold(), "wing.bolts").margin[0]
+
+
+def test_pegs_and_rods_are_asked_where_a_printed_mast_is_joined() -> None:
+    joined = {"mast__material": "printed petg", "mast__fill": "100 %", "mast__pieces": "3"}
+    assert not found(hold(**joined), "mast.pegs").applies[0]
+    assert not found(hold(fixings__pegs="2", fixings__tie_rods="3"), "mast.opening").applies[0]
+    few = hold(**joined, fixings__pegs="1", fixings__tie_rods="1")
+    more = hold(**joined, fixings__pegs="3", fixings__tie_rods="3", fixings__tie_rod_size="M8")
+    for key in ("mast.pegs", "mast.opening"):
+        assert found(few, key).applies[0]
+        assert found(few, key).margin[0] < found(more, key).margin[0]
+    assert word(few, "mast.opening") == "fails", "rods in a thin mast press its joint shut only against little"
+
+
 def test_a_maker_s_own_material_and_coupons_stand_in_for_the_book() -> None:
     text = TEXT + '\n[materials."my alloy"]\nlike = "aluminium"\nproof = "300 MPa"\n'
     text = text.replace('material = "aluminium"\nfill = "70 %"', 'material = "my alloy"\nfill = "70 %"')

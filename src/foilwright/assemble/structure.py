@@ -12,6 +12,8 @@ from foilwright.physics import beam, material
 
 ROD, PLATE = 0.006, 0.005
 """Diameter of a rod and thickness of a flat bar where only their presence is written [m]."""
+PEG = 0.008
+"""Diameter of a peg where only its presence is written [m]."""
 ROD_STUFF = "stainless steel cold drawn"
 JOINT = 0.5
 """Share of its strength that a joint with epoxy and pegs reaches (judgement, 0.3 to 0.8)."""
@@ -112,6 +114,29 @@ def _joints(read: Reader) -> s.Joints:
     )
 
 
+def _fixings(read: Reader) -> s.Fixings:
+    seats = [
+        s.Seat(
+            bolts=read.number(f"fixings.{part}_bolts"),
+            size=read.names(f"fixings.{part}_bolt_size"),
+            inserts=same(read.names(f"fixings.{part}_hold"), "heat-set inserts"),
+            width=read.number(f"fixings.{part}_seat"),
+        )
+        for part in ("wing", "stabiliser")
+    ]
+    diameter = _or_none(read, "fixings.peg_diameter", PEG)
+    depth = read.number("fixings.peg_depth")
+    return s.Fixings(
+        wing=seats[0],
+        stabiliser=seats[1],
+        pegs=_or_none(read, "fixings.pegs"),
+        peg_diameter=diameter,
+        peg_depth=np.where(np.isnan(depth), 2.0 * diameter, depth),
+        tie_rods=_or_none(read, "fixings.tie_rods"),
+        tie_rod_size=tuple(name or "M6" for name in read.names("fixings.tie_rod_size")),
+    )
+
+
 def _base(read: Reader) -> s.Base:
     made = stuff(read, read.names("base.material"))
     return s.Base(
@@ -168,6 +193,7 @@ def structure(read: Reader, *, mast: c.Mast, wing: c.Surface, stabiliser: c.Surf
         fuselage_standing=standing(read, "fuselage", "lying"),
         spar=_spar(read),
         joints=_joints(read),
+        fixings=_fixings(read),
         base=_base(read),
         laminate=_laminate(read),
         sun=s.Sun(

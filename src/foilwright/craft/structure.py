@@ -69,6 +69,29 @@ class Joints:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seat:
+    """A wing bolted to the fuselage."""
+
+    bolts: Array
+    size: Names
+    inserts: Flag  # heat-set inserts, not bolts through metal
+    width: Array  # m, of the seat across
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fixings:
+    """What holds the parts below the board together."""
+
+    wing: Seat
+    stabiliser: Seat
+    pegs: Array  # in each joint of a printed mast
+    peg_diameter: Array  # m
+    peg_depth: Array  # m, in each length
+    tie_rods: Array
+    tie_rod_size: Names
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Base:
     """Flange of the mast, its bolts, and the insert in the board."""
 
@@ -150,6 +173,7 @@ class Structure:
     fuselage_standing: Flag
     spar: Spar
     joints: Joints
+    fixings: Fixings
     base: Base
     laminate: Laminate
     sun: Sun

@@ -10,6 +10,7 @@ from foilwright.build.schema.base import Block
 from foilwright.build.schema.box import Box
 from foilwright.build.schema.factors import Factors
 from foilwright.build.schema.field import Assumed, Meta, span, text
+from foilwright.build.schema.fixings import Fixings
 from foilwright.build.schema.foils import Fuselage, Mast, Pod, Stabiliser, Surface, Wing
 from foilwright.build.schema.hull import Board, Part
 from foilwright.build.schema.materials import BOOK, Material
@@ -71,6 +72,7 @@ class Root(Block):
     ride: Ride
     targets: Targets = Targets()
     base: Base = Base()
+    fixings: Fixings = Fixings()
     laminate: Laminate = Laminate()
     sun: Sun = Sun()
     loads: Loads = Loads()
@@ -103,6 +105,7 @@ TABLES: dict[str, type[Block]] = {
     "ride": Ride,
     "targets": Targets,
     "base": Base,
+    "fixings": Fixings,
     "laminate": Laminate,
     "sun": Sun,
     "loads": Loads,
@@ -133,6 +136,7 @@ OPTIONAL = frozenset(
         "radio",
         "targets",
         "base",
+        "fixings",
         "laminate",
         "sun",
         "loads",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from foilwright.questions.finding import KNOWN, Beyond, Finding, Maker
-from foilwright.questions.hold import base, board, mast, wings
+from foilwright.questions.hold import base, board, fixings, mast, wings
 from foilwright.questions.state import State
 
 
@@ -22,6 +22,7 @@ class Hold:
         mast.stiffness(make, state)
         base.findings(make, state)
         wings.findings(make, state)
+        fixings.findings(make, state)
         board.findings(make, state)
         _first(make, mast.beyond(state))
         mast.proof(make, state)

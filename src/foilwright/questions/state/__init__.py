@@ -38,12 +38,14 @@ from foilwright.questions.state.structure import (
     Compliance,
     Footing,
     Holding,
+    Joining,
     MastStrength,
     SunState,
     cases,
     compliance,
     footing,
     holding,
+    joining,
     mast_strength,
     stuffs,
     sun_state,
@@ -224,6 +226,11 @@ class State:
         """Wings, fuselage, motor mount and board."""
         ride, torque = self.craft.ride.time.sum(axis=1), self.points.point.torque[:, 0]
         return holding(self.craft, self.water, self.cases, self.stuffs, self.compliance, self.flight, torque, ride)
+
+    @_once
+    def joining(self: State) -> Joining:
+        """Bolts, pegs and rods below the board."""
+        return joining(self.craft, self.cases, self.stuffs, self.compliance)
 
     @_once
     def heat(self: State) -> HeatState:

@@ -4,6 +4,7 @@ from foilwright.questions.state.structure.cases import Cases, cases
 from foilwright.questions.state.structure.compliance import Compliance, compliance
 from foilwright.questions.state.structure.footing import Footing, footing
 from foilwright.questions.state.structure.holding import Holding, holding
+from foilwright.questions.state.structure.joining import Joining, joining
 from foilwright.questions.state.structure.strength import MastStrength, along_mast, mast_strength
 from foilwright.questions.state.structure.stuff import Bears, stuffs
 from foilwright.questions.state.structure.sun import SunState, sun_state
@@ -14,6 +15,7 @@ __all__ = [
     "Compliance",
     "Footing",
     "Holding",
+    "Joining",
     "MastStrength",
     "SunState",
     "along_mast",
@@ -21,6 +23,7 @@ __all__ = [
     "compliance",
     "footing",
     "holding",
+    "joining",
     "mast_strength",
     "stuffs",
     "sun_state",
