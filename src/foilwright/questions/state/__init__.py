@@ -150,9 +150,7 @@ class State:
     @_once
     def flight(self: State) -> Flight:
         """Steady flight."""
-        return flight(
-            self.craft, self.water, self.weights, self.foils, self.drive, SPEEDS, self.compliance.flex
-        )
+        return flight(self.craft, self.water, self.weights, self.foils, self.drive, SPEEDS, self.compliance.flex)
 
     @_once
     def release(self: State) -> Release:
