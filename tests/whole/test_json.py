@@ -36,8 +36,8 @@ CURVES = {
     },
 }  # fmt: skip
 TOP = {
-    "format", "program", "build", "verdict", "holds_back", "answers", "ways_out", "assumed", "numbers", "curves",
-    "seats",
+    "format", "program", "build", "verdict", "holds_back", "answers", "ways_out", "assumed", "corrections",
+    "numbers", "curves", "seats",
 }  # fmt: skip
 FINDING: dict[str, Any] = {
     "id": str, "question": str, "name": str, "part": str, "place": str, "case": str, "meaning": str, "kind": str,

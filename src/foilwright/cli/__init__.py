@@ -10,12 +10,12 @@ from typing import Any
 
 from cyclopts.exceptions import CycloptsError
 
-from foilwright.cli import asking, making, paging, showing, studies
+from foilwright.cli import asking, making, paging, showing, studies, trials
 from foilwright.cli.app import FINE, NO_BUILD, NO_PLACE, STOPPED, app
 from foilwright.cli.given import print_json
 from foilwright.core.errors import FoilwrightError, MissingExtraError, PlaceError
 
-__all__ = ["app", "asking", "main", "making", "paging", "showing", "studies"]
+__all__ = ["app", "asking", "main", "making", "paging", "showing", "studies", "trials"]
 
 PLAINER = {"│": "|", "┃": "!", "█": "#", "░": "-", "▸": ">", "◂": "<", "°": " deg", "·": "*", "²": "2", "Ω": "ohm"}
 """Signs for a screen that has no others."""

@@ -71,6 +71,12 @@ EXTRAS: tuple[Extra, ...] = (
         modules=("sectionproperties", "shapely"),
         megabytes=30,
     ),
+    Extra(
+        name="learn",
+        adds="days on the water read back: GPS tracks, and corrections sampled by an ensemble",
+        modules=("gpxpy", "emcee"),
+        megabytes=5,
+    ),
 )
 """Every optional part; the same names as in ``[project.optional-dependencies]``."""
 

@@ -61,6 +61,26 @@ Ranked = list[tuple[Finding, str]]
 """Findings with their verdicts, worst first."""
 
 
+def corrections(answers: Answers) -> dict[str, float]:
+    """Return the corrections that an answer rests on: what the craft has over what the models say."""
+    values = answers.build.values
+    return {
+        path: float(value)
+        for path, value in values.items()
+        if path.startswith("factors.") and path != "factors.read_on" and value != 1.0
+    }
+
+
+def rests_on(answers: Answers) -> str:
+    """Return which corrections an answer rests on, as a sentence; empty where there are none."""
+    found = corrections(answers)
+    if not found:
+        return ""
+    told = ", ".join(f"{path.partition('.')[2].replace('_', ' ')} {value:.2f}" for path, value in found.items())
+    days = answers.build.values.get("factors.read_on")
+    return f"These answers rest on corrections to the models{f' read on the water ({days})' if days else ''}: {told}."
+
+
 def ranked(answers: Answers, row: int = 0) -> Ranked:
     """Return the findings that apply to one design with their verdicts, worst first; the first holds it back."""
     apply = (finding for finding in answers.all() if finding.applies[row])

@@ -29,6 +29,7 @@ def document(answers: Answers, row: int = 0) -> dict[str, Any]:
         "answers": {name: _answer(report.of_question(found, name), assumed, row) for name in answers.findings},
         "ways_out": [],
         "assumed": [asdict(each) for each in answers.assumed],
+        "corrections": report.corrections(answers),
         "numbers": {name: number(values[row]) for name, values in answers.numbers.items()},
         "curves": {
             name: {key: [number(value) for value in values] for key, values in curve.items()}

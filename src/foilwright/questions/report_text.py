@@ -66,7 +66,7 @@ def text(answers: Answers, row: int = 0) -> str:
     build, brief = answers.build, len(answers.findings) == len(QUESTIONS)
     found = report.ranked(answers, row)
     asked = {question: report.of_question(found, question.name) for question in QUESTIONS}
-    lines = [*wrapped(f"{build.name}  ({build.file}, version {build.hash})"), ""]
+    lines = [*wrapped(f"{build.name}  ({build.file}, version {build.hash})"), *wrapped(report.rests_on(answers)), ""]
     lines += [*_strip({question.name: part for question, part in asked.items() if part}), ""]
     lines += [*_held(*found[0], row), "", *wrapped(LEGEND)]
     for question, part in asked.items():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from foilwright.build.schema.base import Block
-from foilwright.build.schema.field import assume, ratio
+from foilwright.build.schema.field import assume, ratio, text
 
 FOUND = "what a model errs by is found on the water"
 
@@ -48,3 +48,4 @@ class Factors(Block):
         default=assume(1.0, 0.85, 1.4, "cells new to some hundred cycles old, common practice"),
         fixed=FOUND,
     )
+    read_on: str | None = text("days on the water that these were read from, as learn writes them", "2026-05-17")

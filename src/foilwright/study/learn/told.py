@@ -1,0 +1,240 @@
+"""A diagnosis as text of 80 columns, and as the documented tree for JSON."""
+
+from __future__ import annotations
+
+import math
+import re
+import textwrap
+from typing import Any
+
+import numpy as np
+
+from foilwright.core import units
+from foilwright.study.learn.causes import AS_DESIGNED, SOMETHING_ELSE, value_of
+from foilwright.study.learn.diagnose import Correction, Diagnosis
+from foilwright.study.learn.model import CHARGE
+from foilwright.study.learn.next_reading import Next
+from foilwright.study.learn.predict import EFFECTS
+from foilwright.study.learn.rank import TIMES, speaks
+
+WIDE = 80
+SHOWN = 6
+"""Explanations that are listed at most, and readings that speak for or against each."""
+SPEAKING = 3
+LEAST = 0.02
+STOPS = {
+    "thrust": "too little thrust at the hump", "sag": "the pack sags, and thrust lacks at the hump",
+    "current limit": "a current limit takes the thrust at the hump",
+    "lift before stall": "too little wing: it stalls before it carries all", "stall": "the stabiliser stalls",
+    "reach": "the rider's weight cannot go where the balance needs it: move it aft or kneel; more motor does not help",
+    "nose dives": "the load lies ahead of the bottom: the nose dives",
+    "tail drags": "the load lies behind the tail: it drags", "ventilation": "the wing is too near the surface",
+    "shallow water": "the water is too shallow", "sinks": "the board carries too little",
+}  # fmt: skip
+"""What stops a design, in words, by the reason that the models give."""
+CAUTION = (
+    "This ranks explanations under the models and their errors; it does not say that a craft is safe. Pull the"
+    " plug before touching propeller or pack, and go by the rules of the place."
+)
+
+
+def text(found: Diagnosis) -> str:
+    """Return a diagnosis in plain words, 80 columns wide."""
+    trial = found.trial
+    days = ", ".join(trial.dates) or "no date"
+    lines = _wrap(f"{found.build.name}: {len(found.readings)} readings ({days})")
+    for note in trial.notes:
+        lines += _wrap(f"Note: {note}.", "  ")
+    for each in found.aside:
+        lines += _wrap(f"Set aside, because no likely explanation tells it: {each.says} ({each.source}).", "  ")
+    lines += ["", *_headline(found), "", "WHAT EXPLAINS IT"]
+    for rank, k in enumerate(found.order):
+        if found.found.probability[k] >= LEAST and rank < SHOWN:
+            lines += _explanation(found, k)
+    lines += _others(found)
+    lines += _stops(found)
+    lines += ["", *_next(found), "", *_corrections(found), "", *_wrap(CAUTION)]
+    return "\n".join(lines) + "\n"
+
+
+UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|[A-Za-zΩ·²³/]{1,5})(?:[\s,.;:)]|$))")
+KEPT = "\u00a0"
+
+
+def _wrap(told: str, indent: str = "", hang: int = 0) -> list[str]:
+    """Return lines of 80 columns in which no number is parted from its unit."""
+    lines = textwrap.wrap(
+        UNIT.sub(KEPT, told), WIDE, initial_indent=indent, subsequent_indent=indent + " " * hang, break_on_hyphens=False
+    )
+    return [line.replace(KEPT, " ") for line in lines]
+
+
+NO_FIT = (
+    "No explanation tells these readings within the errors of models and instruments: a reading is wrong, or something"
+    " is true that is not listed. Nothing should be changed on their word."
+)
+
+
+def _headline(found: Diagnosis) -> list[str]:
+    order, chance = found.order, found.found.probability
+    first = order[0]
+    name = found.causes[first].name
+    if found.fits and found.clear:
+        return [f"MOST LIKELY  {_percent(chance[first])}", *_wrap(name[0].upper() + name[1:] + ".", "  ")]
+    alike = [k for k in order if chance[k] * TIMES > chance[first]][:4]
+    told = "; ".join(f"{found.causes[k].name} ({_percent(chance[k])})" for k in alike)
+    if not found.fits:
+        told = NO_FIT
+    elif len(alike) == 1:
+        told = f"The likeliest is: {told}; that is not enough to act on. What to read next stands below."
+    else:
+        told = f"These readings do not tell apart: {told}. What to read next stands below."
+    return ["CANNOT TELL", *_wrap(told, "  ")]
+
+
+def _percent(share: float) -> str:
+    if share < 0.01:
+        return "less than 1 %"
+    return f"{min(round(100.0 * share), 99)} %"
+
+
+def _bar(share: float) -> str:
+    return "█" * round(20 * share) + "·" * (20 - round(20 * share))
+
+
+def _explanation(found: Diagnosis, k: int) -> list[str]:
+    cause, chance = found.causes[k], float(found.found.probability[k])
+    lines = [f"  {_bar(chance)} {_percent(chance):>6}", *_wrap(cause.name, "    ")]
+    pro, con = speaks(found.found, found.causes, found.readings, k)
+    for what, which in (("for", pro), ("against", con)):
+        for j in which[:SPEAKING]:
+            lines += _wrap(f"{what}: {found.readings[j].says}", "      ", hang=len(what) + 2)
+    if k == found.order[0]:
+        for path, value, low, high in found.values:
+            if path not in EFFECTS:
+                lines += _wrap(_value(found, path, value, low, high), "      ", hang=2)
+    if cause.id not in (AS_DESIGNED, SOMETHING_ELSE) or chance > 0.2:
+        lines += _wrap(f"way out: {'; or '.join(cause.ways_out)}", "      ", hang=9)
+    return lines
+
+
+def _value(found: Diagnosis, path: str, value: float, low: float, high: float) -> str:
+    unit = found.build.meta(path).unit
+    written, ends = value_of(found.build, path), sorted((low, high))
+    shown = [units.show(each, unit) for each in (value, *ends, written)]
+    return f"then {path} would be {shown[0]} ({shown[1]} to {shown[2]}) instead of {shown[3]}"
+
+
+def _others(found: Diagnosis) -> list[str]:
+    shown = [k for rank, k in enumerate(found.order) if found.found.probability[k] >= LEAST and rank < SHOWN]
+    rest = [k for k in found.order if k not in shown]
+    together = float(found.found.probability[rest].sum())
+    return _wrap(f"{len(rest)} others share {_percent(together)}.", "  ")
+
+
+def _stops(found: Diagnosis) -> list[str]:
+    """Return what stops the design as it stands, which is a design's matter and no fault."""
+    stops = [(STOPS.get(reason, reason), chance) for reason, chance in found.stops]
+    if not stops or stops[0][0].startswith("nothing"):
+        return []
+    told = "; ".join(f"{name} ({_percent(chance)})" for name, chance in stops[:3] if chance >= 0.08)
+    head = "THE DESIGN ITSELF, if nothing is wrong with the craft"
+    return ["", head, *_wrap(f"does not leave the water: {told}.", "  ")]
+
+
+def _next(found: Diagnosis) -> list[str]:
+    if not found.next:
+        return ["READ NEXT", *_wrap("nothing on the sheet would tell the explanations apart any further", "  ")]
+    first, *rest = found.next
+    takes = f"about {first.minutes:.0f} min, {first.gain:.2f} bit of what is open"
+    lines = ["READ NEXT", *_wrap(f"{first.says}: {takes}", "  ", hang=2)]
+    lines += _wrap(first.line, "    ", hang=4)
+    expects = _expects(found, first)
+    lines += _wrap(f"expected: {expects}", "    ", hang=4) if expects else []
+    for each in rest[:3]:
+        lines += _wrap(f"or {each.says}: {each.minutes:.0f} min, {each.gain:.2f} bit", "  ", hang=2)
+    return lines
+
+
+UNITS = {"bollard": "N", "tow": "N", "amps": "A", "volts": "V", "capacity": "A*s"}
+
+
+def _expects(found: Diagnosis, each: Next) -> str:
+    if each.kind not in UNITS:
+        return ""
+    shown = [(found.causes[k].name, units.show(math.exp(value), UNITS[each.kind])) for k, value in each.expects]
+    return "; ".join(f"{amount} if {name}" for name, amount in shown[:3])
+
+
+SPLITS = {
+    "board_drag": "a tow pull", "propeller_efficiency": "a pull at rest", "wing_drag": "a coast-down",
+    "pack_resistance": "volts at rest and under load", "charge": "volts at rest",
+}  # fmt: skip
+"""What would tell a correction apart from another one."""
+
+
+def _corrections(found: Diagnosis) -> list[str]:
+    lines = ["CORRECTIONS under the likeliest explanation: factor on what the models say,"]
+    lines += ["with the ends of its 90 % interval"]
+    for each in found.corrections:
+        if each.name != CHARGE:
+            said = "" if each.told else "  not told by these"
+            lines.append(f"  {each.says:<36}{each.factor:5.2f}  {each.low:.2f} to {each.high:.2f}{said}".rstrip())
+    for one, two, _alike in found.together:
+        by = " or ".join(SPLITS.get(name, "another reading") for name in (one, two))
+        told = f"{_plain(one)} and {_plain(two)} cannot be told apart by these readings, only their combination"
+        lines += _wrap(f"{told}; {by} would.", "  ")
+    return lines
+
+
+def _plain(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def number(value: float) -> float | None:
+    """Return a number that JSON can hold; none where there is none."""
+    return float(value) if np.isfinite(value) else None
+
+
+def document(found: Diagnosis) -> dict[str, Any]:
+    """Return a diagnosis as plain data for JSON; numbers in SI."""
+    return {
+        "format": 1,
+        "build": {"name": found.build.name, "file": found.build.file, "hash": found.build.hash},
+        "dates": list(found.trial.dates),
+        "notes": list(found.trial.notes),
+        "clear": found.clear,
+        "fits": found.fits,
+        "leader": found.leader.id,
+        "explanations": [_explained(found, k) for k in found.order],
+        "stops": [{"reason": reason, "probability": chance} for reason, chance in found.stops],
+        "next": [
+            {"name": each.name, "says": each.says, "line": each.line, "minutes": each.minutes, "gain": each.gain}
+            for each in found.next
+        ],
+        "corrections": [_corrected(each) for each in found.corrections],
+        "not_told_apart": [{"names": [one, two], "correlation": alike} for one, two, alike in found.together],
+        "set_aside": [each.says for each in found.aside],
+        "readings": [
+            {"kind": each.kind, "says": each.says, "source": each.source, "value": number(each.value)}
+            for each in found.readings
+        ],
+    }
+
+
+def _explained(found: Diagnosis, k: int) -> dict[str, Any]:
+    cause = found.causes[k]
+    pro, con = speaks(found.found, found.causes, found.readings, k)
+    return {
+        "id": cause.id, "name": cause.name, "probability": float(found.found.probability[k]), "prior": cause.prior,
+        "log_evidence": number(found.found.log_evidence[k]),
+        "for": [found.readings[j].says for j in pro], "against": [found.readings[j].says for j in con],
+        "changes": [each.path for each in cause.changes], "ways_out": list(cause.ways_out),
+    }  # fmt: skip
+
+
+def _corrected(each: Correction) -> dict[str, Any]:
+    return {
+        "name": each.name, "path": each.path or None, "factor": each.factor, "low": each.low, "high": each.high,
+        "told": each.told,
+    }  # fmt: skip
