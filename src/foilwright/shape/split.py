@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foilwright.core.model import Array, Mask, model
+from foilwright.core.model import Array, model
 
 PLACES = 241
 """Places along a part at which a joint is tried."""
@@ -13,7 +13,7 @@ PLACES = 241
 @model(
     source="Carver 1957, Solution to Problem E1225, American Mathematical Monthly 64, 114: a rectangle in a rectangle"
 )
-def turned_fit(*, length: Array, width: Array, bed_length: Array, bed_width: Array) -> Mask:
+def turned_fit(*, length: Array, width: Array, bed_length: Array, bed_width: Array) -> Array:
     """Return whether a rectangle fits on a bed, turned as it likes.
 
     Parameters
@@ -30,15 +30,14 @@ def turned_fit(*, length: Array, width: Array, bed_length: Array, bed_width: Arr
     Returns
     -------
     (n,) array
-        True where it fits [-].
+        1 where it fits, else 0 [-].
     """
     long, short = np.maximum(length, width), np.minimum(length, width)
     bed_long, bed_short = np.maximum(bed_length, bed_width), np.minimum(bed_length, bed_width)
     square = (long <= bed_long) & (short <= bed_short)
     apart = np.maximum(long - short, 1e-12)
     diagonal = ((bed_long + bed_short) / (long + short)) ** 2 + ((bed_long - bed_short) / apart) ** 2 >= 2.0
-    out: Mask = square | ((long > bed_long) & (short <= bed_short) & diagonal)
-    return out
+    return np.where(square | ((long > bed_long) & (short <= bed_short) & diagonal), 1.0, 0.0)
 
 
 @model(source="closed form of the condition of Carver 1957, by bisection over the length")
@@ -64,7 +63,7 @@ def longest_turned(*, width: Array, bed_length: Array, bed_width: Array) -> Arra
     for _ in range(50):
         middle = 0.5 * (low + high)
         fits = turned_fit(length=middle, width=width, bed_length=bed_length, bed_width=bed_width)
-        low, high = np.where(fits, middle, low), np.where(fits, high, middle)
+        low, high = np.where(fits > 0.0, middle, low), np.where(fits > 0.0, high, middle)
     return np.where(low < 1e-9, 0.0, low)
 
 
@@ -97,9 +96,18 @@ def joints(
         Distances of the joints from the first end, none for one piece [m].
     """
     count = max(pieces, 1 + int(np.ceil(max(length - first_longest, 0.0) / longest - 1e-9)))
-    if count == 1:
-        return np.zeros(0)
-    least = min(least, 0.5 * length / count)
+    while count > 1:
+        found = _shortest_path(length, longest, first_longest, min(least, 0.5 * length / count), place, load, count)
+        if found is not None:
+            return found
+        count += 1  # lengths that only just fit fall between the places that are tried
+    return np.zeros(0)
+
+
+def _shortest_path(
+    length: float, longest: float, first_longest: float, least: float, place: Array, load: Array, count: int
+) -> Array | None:
+    """Return the joints of so many pieces, None where they do not go."""
     at = np.linspace(0.0, length, PLACES)
     acts = np.interp(at, place, load)
     gap = at[None, :] - at[:, None]
@@ -115,6 +123,8 @@ def joints(
         came.append(best)
         worst, total = peak[best, np.arange(PLACES)], summed[best, np.arange(PLACES)]
     ends = np.where((length - at >= least - slack) & (length - at <= longest + slack), worst, np.inf)
+    if not np.isfinite(ends).any():
+        return None
     last = int(np.lexsort((np.where(np.isfinite(ends), total, np.inf), ends))[0])
     path = [last]
     for best in reversed(came):

@@ -84,12 +84,13 @@ def _surface(piece: Callable[..., Piece], name: str, one: wings.WingJob) -> Iter
 
 def _strut(piece: Callable[..., Piece], strut: mast.MastJob) -> Iterable[Piece]:
     make, base = strut.mast.make, strut.base
+    plain = mast.MastJob(mast=strut.mast.unloaded(), base=base, printer=strut.printer)
     if make.printed:
         yield piece("mast-print", "Mast, printed lengths",
                     "The mast with flange, channels and the socket of the fuselage, in lengths that fit the printer.",
                     mast.printed, strut)  # fmt: skip
     elif make.kind == "laminate":
-        yield piece("mast-shape", "Mast, finished shape", "For a plug, a mould or a milled core.", mast.finished, strut)
+        yield piece("mast-shape", "Mast, finished shape", "For a plug, a mould or a milled core.", mast.finished, plain)
         flat, _ = wings.inside(strut.mast.section, 1.0 - make.fill)
         if make.fill < 1.0 and len(flat):
             yield piece(
@@ -98,12 +99,12 @@ def _strut(piece: Callable[..., Piece], strut: mast.MastJob) -> Iterable[Piece]:
     with_mast = make.printed and base.make.printed and strut.printer.lies(base.length, base.width)
     if not with_mast:
         yield piece("flange", "Flange of the mast", f"Base plate of {base.make.material} between mast and board.",
-                    plates.flange, strut)  # fmt: skip
+                    plates.flange, plain)  # fmt: skip
     if base.washers == "plate":
         yield piece("spreaders", "Load-spreading plates", "Lie under the heads of the base's bolts, one for each row.",
-                    plates.spreaders, strut)  # fmt: skip
+                    plates.spreaders, plain)  # fmt: skip
     yield piece("base-jig", "Drilling jig of the base", "Guides the drill through insert and board where the bolts go.",
-                jigs.base_jig, strut)  # fmt: skip
+                jigs.base_jig, plain)  # fmt: skip
 
 
 def _bar(piece: Callable[..., Piece], job: Job, surfaces: dict[str, wings.WingJob]) -> Iterable[Piece]:
@@ -142,7 +143,8 @@ def _drive(piece: Callable[..., Piece], job: Job, strut: mast.MastJob) -> Iterab
     material = _text(job, "propeller.material")
     pin = float(d.pin_diameter[0])
     one = pod.PodJob(
-        mast=strut.mast, printer=strut.printer, make=read.plain(joints.mount.names[0]), diameter=float(p.diameter[0]),
+        mast=strut.mast.unloaded(), printer=strut.printer, make=read.plain(joints.mount.names[0]),
+        diameter=float(p.diameter[0]),
         length=float(p.length[0]), x=float(p.x[0] - craft.mast.x[0]), behind=bool(p.behind[0]),
         bolts=int(joints.mount_bolts[0]), size=joints.mount_size[0], circle=float(joints.mount_circle[0]),
         lead=THREE * lead, propeller=float(d.diameter[0]), blades=int(d.blades[0]), hub=float(d.hub_diameter[0]),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import re
 import struct
 import tempfile
@@ -60,6 +61,8 @@ def step(shape: Shape, name: str) -> bytes:
         text = path.read_text(encoding="utf-8")
     text = re.sub(r"'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d'", f"'{STAMP}'", text, count=1)
     text = re.sub(r"'Open CASCADE STEP translator [\d. ]+'", f"'{name}'", text)
+    uses = itertools.count(1)  # the kernel numbers on from one file to the next
+    text = re.sub(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'", lambda m: f"{m[1]}'{next(uses)}'", text)
     text = text.replace("FILE_NAME('Open CASCADE Shape Model'", f"FILE_NAME('{name}'", 1)
     return text.encode()
 

@@ -113,19 +113,29 @@ def polygon(points: Array) -> Shape:
 
 def loft(outlines: Sequence[Array], *, smooth: bool = True) -> Shape:
     """Return the ruled solid through outlines of (k, 3) points each, in order."""
+    made = _through(outlines, smooth=smooth)
+    return made if _signed(made) > 0.0 else _through(outlines[::-1], smooth=smooth)
+
+
+def _through(outlines: Sequence[Array], *, smooth: bool) -> Shape:
     made = ocp("BRepOffsetAPI").BRepOffsetAPI_ThruSections(True, True, 1e-6)
     made.CheckCompatibility(False)
     for points in outlines:
         made.AddWire(outline(points) if smooth else polygon(points))
     made.Build()
-    return _outward(_made(made.Shape()))
+    return _made(made.Shape())
+
+
+def _signed(shape: Shape) -> float:
+    """Return the volume of a solid, negative where its inside is outside [mm^3]."""
+    props = ocp("GProp").GProp_GProps()
+    ocp("BRepGProp").BRepGProp.VolumeProperties_s(shape, props)
+    return float(props.Mass())
 
 
 def _outward(shape: Shape) -> Shape:
     """Return a solid whose inside is inside."""
-    props = ocp("GProp").GProp_GProps()
-    ocp("BRepGProp").BRepGProp.VolumeProperties_s(shape, props)
-    return shape.Reversed() if props.Mass() < 0.0 else shape
+    return shape.Reversed() if _signed(shape) < 0.0 else shape
 
 
 def prism(points: Array, way: Sequence[float] | Array, *, smooth: bool = False) -> Shape:
@@ -313,12 +323,7 @@ def largest(shape: Shape) -> Shape:
     found = list(_each(shape, "SOLID"))
     if len(found) < 2:
         return shape
-    props = ocp("GProp").GProp_GProps()
-    sizes = []
-    for each in found:
-        ocp("BRepGProp").BRepGProp.VolumeProperties_s(each, props)
-        sizes.append(abs(props.Mass()))
-    return found[int(np.argmax(sizes))]
+    return found[int(np.argmax([abs(_signed(each)) for each in found]))]
 
 
 def _each(shape: Shape, kind: str) -> Any:

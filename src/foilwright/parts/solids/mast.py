@@ -11,7 +11,7 @@ from foilwright.parts.solids import kernel
 from foilwright.parts.solids.kernel import Array, Shape
 from foilwright.parts.solids.piece import Body, Drawing, Printing, fit
 from foilwright.parts.solids.read import Base, Mast, Printer
-from foilwright.parts.solids.wings import PEG_DEPTH, coordinates, inside, peg_body
+from foilwright.parts.solids.wings import PEG_DEPTH, POINTS, coordinates, inside, peg_body
 from foilwright.shape import foil, split
 
 DUCT_PLACE = 0.30
@@ -33,7 +33,7 @@ class MastJob:
     printer: Printer
 
 
-def section(mast: Mast, z: float, *, grown: float = 0.0, points: int = 41) -> Array:
+def section(mast: Mast, z: float, *, grown: float = 0.0, points: int = POINTS) -> Array:
     """Return the outline at a height, nose at x = 0, grown square to its skin [m]."""
     flat = coordinates(mast.section, points) * mast.chord
     if grown:

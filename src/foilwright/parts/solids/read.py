@@ -113,9 +113,13 @@ class Mast:
     rod: float  # diameter
     plate: Floats  # place behind the nose, width, thickness; empty: none
     place: Floats  # below the board
-    load: Floats  # share of the strength that is used there
+    load: Floats  # what of the strength is used there, over the most that is used anywhere
     socket: float
     fuselage: float  # diameter
+
+    def unloaded(self) -> Mast:
+        """Return the same mast for pieces that no load has a say in."""
+        return replace(self, place=(), load=())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +194,7 @@ def mast(state: State) -> Mast:
         ),
         pieces=int(craft.structure.joints.pieces[0]), duct=float(spar.duct[0]),
         rods=tuple(float(p) * chord for p in ROD_PLACES[: int(spar.rods[0])]), rod=float(spar.rod_diameter[0]),
-        plate=plate, place=_rounded(down["below_board"]), load=_rounded(down["used"]),
+        plate=plate, place=_rounded(down["below_board"], 1e-3), load=_rounded(down["used"] / down["used"].max(), 0.02),
         socket=float(craft.structure.joints.socket[0]), fuselage=float(craft.fuselage.diameter[0]),
     )  # fmt: skip
 
@@ -202,9 +206,9 @@ def section_area(name: str) -> float:
     return float(section_factor((name,), "area")[0])
 
 
-def _rounded(values: Array) -> Floats:
-    """Return values to four digits: what moves less moves no joint."""
-    return tuple(float(f"{v:.4g}") for v in values)
+def _rounded(values: Array, step: float) -> Floats:
+    """Return values in steps: what moves less moves no joint."""
+    return tuple(round(round(float(v) / step) * step, 9) for v in values)
 
 
 def base(state: State) -> Base:

@@ -12,8 +12,8 @@ from foilwright.parts.solids.piece import Body, Drawing, Printing, fit
 from foilwright.parts.solids.read import Printer, Wing
 from foilwright.shape import foil, split
 
-POINTS = 41
-"""Points a side of a section that is lofted smoothly."""
+POINTS = 57
+"""Points a side of a section that is lofted smoothly; with fewer the kernel calls some outlines crossed."""
 CORE_POINTS = 15
 BOLT_PLACES = (0.22, 0.52)
 """Places of the bolts to the fuselage behind the nose, in chords (judgement)."""
@@ -108,14 +108,11 @@ def _room(job: WingJob) -> float:
 def printed(job: WingJob) -> Drawing:
     """Draw the lengths that a printed surface is glued from."""
     wing, printer = job.wing, job.printer
-    whole = drilled(solid(wing), wing)
     places = cuts(job)
-    edges = [-y for y in places[::-1]] + places
     pegs: list[Peg] = []
     for y in places:
         pegs += pegs_at(wing, y)
-    bored = kernel.cut(whole, *(peg.hole(side) for peg in pegs for side in (1.0, -1.0)))
-    ends = [-wing.span, *edges, wing.span]
+    ends = [-0.5 * wing.span, *(-y for y in places[::-1]), *places, 0.5 * wing.span]
     turn = np.eye(3) if not wing.make.standing else kernel.rotation((1.0, 0.0, 0.0), 0.5 * np.pi)
     make = wing.make
     how = Printing(
@@ -126,7 +123,12 @@ def printed(job: WingJob) -> Drawing:
         support="" if make.standing else "under nose and trailing edge, a brim; inside, what carries the roof",
     )  # fmt: skip
     bodies = [
-        Body(name=f"{wing.name}-{label}", shape=_slab(bored, a, b, wing), printing=how, turn=_stand(turn, a, b))
+        Body(
+            name=f"{wing.name}-{label}",
+            shape=_length(wing, coordinates(wing.section), a, b, pegs),
+            printing=how,
+            turn=_stand(turn, a, b),
+        )
         for label, a, b in zip(labels(len(ends) - 1), ends, ends[1:], strict=False)
     ]
     notes = [_told_joints(places, pegs), thin_edge(wing, printer)]
@@ -161,10 +163,25 @@ def labels(count: int) -> list[str]:
     return [f"right-{k}" for k in range(half, 0, -1)] + middle + [f"left-{k}" for k in range(1, half + 1)]
 
 
-def _slab(shape: Shape, a: float, b: float, wing: Wing) -> Shape:
-    """Return what lies between two places along the span."""
-    far = wing.span
-    return kernel.common(shape, kernel.box((-far, a, -far), (far, b, far)))
+def _length(wing: Wing, section: Array, a: float, b: float, pegs: list[Peg], *, smooth: bool = True) -> Shape:
+    """Return what lies between two places along the span, with its holes for pegs and bolts."""
+    rows = wing.rows(section)
+    y = rows[:, 0, 1]
+    inner = np.flatnonzero((y > a + 1e-6) & (y < b - 1e-6))
+    shape = kernel.loft([_between(rows, y, a), *rows[inner], _between(rows, y, b)], smooth=smooth)
+    for peg in pegs:
+        for side in (1.0, -1.0):
+            if min(abs(side * peg.y - a), abs(side * peg.y - b)) < 1e-6:
+                shape = kernel.cut(shape, peg.hole(side))
+    return drilled(shape, wing) if a < 0.0 < b else shape
+
+
+def _between(rows: Array, y: Array, at: float) -> Array:
+    """Return the outline at a place along the span: ruled between stations."""
+    k = int(np.clip(np.searchsorted(y, at) - 1, 0, len(y) - 2))
+    share = (at - y[k]) / (y[k + 1] - y[k])
+    out: Array = rows[k] + share * (rows[k + 1] - rows[k])
+    return out
 
 
 # ---- pegs -------------------------------------------------------------------
@@ -310,16 +327,19 @@ def core(job: WingJob) -> Drawing:
     whole = kernel.loft(list(wing.rows(made)), smooth=False)
     places = cuts(job, tallest=0.98 * printer.z)
     pegs = [peg for y in places for peg in pegs_at(wing, y, deep)]
-    bored = kernel.cut(whole, *(peg.hole(side) for peg in pegs for side in (1.0, -1.0)))
-    bored = drilled(bored, wing)
-    ends = [-wing.span, *(-y for y in places[::-1]), *places, wing.span]
+    ends = [-0.5 * wing.span, *(-y for y in places[::-1]), *places, 0.5 * wing.span]
     how = Printing(
         material=printer.filament, wall=2.0 * printer.nozzle, infill=0.08,
         stands="standing on its cut: the laminate carries the load, the core its shape",
     )  # fmt: skip
     up = kernel.rotation((1.0, 0.0, 0.0), 0.5 * np.pi)
     bodies = [
-        Body(name=f"{wing.name}-core-{label}", shape=_slab(bored, a, b, wing), printing=how, turn=_stand(up, a, b))
+        Body(
+            name=f"{wing.name}-core-{label}",
+            shape=_length(wing, made, a, b, pegs, smooth=False),
+            printing=how,
+            turn=_stand(up, a, b),
+        )
         for label, a, b in zip(labels(len(ends) - 1), ends, ends[1:], strict=False)
     ]
     outer, inner = kernel.measure(solid(wing)).volume, kernel.measure(whole).volume
