@@ -321,6 +321,13 @@ def test_each_way_to_charge_wrongly_is_said(lake: Build, path: str, text: str, f
     assert verdict(answers, finding) == expected
 
 
+def test_a_caution_stands_beside_the_charge(lake: Build) -> None:
+    told = " ".join(report_text.text(ask(lake, questions=["charge"])).split())
+    for word in ("After a wet box", "swells", "The rules of the place go first"):
+        assert word in told
+    assert "After a wet box" not in report_text.text(ask(lake, questions=["wire"]))
+
+
 def test_structures_may_differ_within_a_batch(lake: Build) -> None:
     vary = {
         "wires.modules_side_by_side": np.array([1.0, 2.0, 3.0, 2.0]),

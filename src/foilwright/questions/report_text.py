@@ -11,6 +11,7 @@ import numpy as np
 from foilwright.assemble import Assumption
 from foilwright.questions import report
 from foilwright.questions.ask import QUESTIONS, Answers
+from foilwright.questions.charge import CAUTION as CHARGING
 from foilwright.questions.finding import VERDICTS, Finding, is_flag
 
 WIDE = 80
@@ -75,6 +76,8 @@ def text(answers: Answers, row: int = 0) -> str:
             lines += _findings(part, row, question.name, build.file, brief=brief)
             if question.name == "cool" and (not brief or part[0][1] != "sound"):
                 lines += _seats(answers)
+            if question.name == "charge" and (not brief or part[0][1] != "sound"):
+                lines += ["", *wrapped(f"Caution: {CHARGING}", "  ", hang=2)]
     lines += ["", *_numbers(answers, row), "", *_assumptions(answers.assumed)]
     lines += ["", *wrapped(CAUTION)]
     return "\n".join(lines) + "\n"
