@@ -7,9 +7,10 @@ import sys
 import arrays
 import asks
 import clock
+import parts
 import start
 
-MODULES = (start, asks, arrays)
+MODULES = (start, asks, arrays, parts)
 
 
 def main(words: list[str]) -> None:
