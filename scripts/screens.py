@@ -47,7 +47,7 @@ def _view(page: Page, name: str) -> None:
 def _ask(page: Page) -> None:
     _view(page, "ask")
     page.click("nav[aria-label=Questions] button[data-question=rise]")
-    page.wait_for_selector(".held button[data-do=together], .held .out:not([aria-busy])", timeout=60_000)
+    page.wait_for_selector(".held button[data-do=together], .held .out:not([aria-busy])", timeout=240_000)
     page.wait_for_timeout(800)
 
 
@@ -89,21 +89,22 @@ def _make(page: Page) -> None:
     page.click("button[data-do=sight][data-value=side]")
     _view(page, "make")
     page.click("button[data-do=drawing][data-value=wiring]")
-    page.wait_for_selector(".plate svg", timeout=60_000)
+    page.wait_for_selector(".plate svg", timeout=240_000)
     page.wait_for_timeout(300)
 
 
 def _try(page: Page) -> None:
     _view(page, "try")
-    page.wait_for_selector(".sheet", timeout=60_000)
+    page.wait_for_selector(".sheet", timeout=240_000)
     page.click(".index button[data-value=launch]")
     page.wait_for_timeout(300)
 
 
 def _learn(page: Page) -> None:
     _view(page, "learn")
-    page.click(".learn button[data-do=spread]")
-    page.wait_for_selector(".learn table", timeout=90_000)
+    if page.locator(".learn button[data-do=spread]").count():
+        page.click(".learn button[data-do=spread]")
+    page.wait_for_function("document.querySelector('.learn h4, .learn table')", timeout=240_000)
     page.wait_for_timeout(300)
 
 

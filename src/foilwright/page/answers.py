@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
+from typing import Literal
 
 from foilwright.core.model import REGISTRY
 from foilwright.page.look import bar, many, verdict
@@ -14,12 +15,14 @@ from foilwright.questions.finding import Finding
 from foilwright.questions.report import MEANS, Ranked
 from foilwright.study.spread import Spread
 
+Sure = Spread | Literal["working"] | None
+"""How likely findings are to fail: known, being worked out, or not asked for."""
 ASKS = {question.name: question.asks for question in QUESTIONS}
 FEW = 12
 """Inputs named before the rest is folded away."""
 
 
-def answer(answers: Answers, found: Ranked, question: str, opened: str, spread: Spread | None) -> str:
+def answer(answers: Answers, found: Ranked, question: str, opened: str, spread: Sure) -> str:
     """Return the findings of one question."""
     part = report.of_question(found, question)
     if not part:
@@ -32,7 +35,7 @@ def answer(answers: Answers, found: Ranked, question: str, opened: str, spread: 
     )
 
 
-def _row(finding: Finding, word: str, assumed: Collection[str], spread: Spread | None, *, is_open: bool) -> str:
+def _row(finding: Finding, word: str, assumed: Collection[str], spread: Sure, *, is_open: bool) -> str:
     case = report.case(finding, 0)
     told = report.said(finding, 0)
     inner = _reasons(finding, word, assumed, spread) if is_open else ""
@@ -46,7 +49,7 @@ def _row(finding: Finding, word: str, assumed: Collection[str], spread: Spread |
     )
 
 
-def _reasons(finding: Finding, word: str, assumed: Collection[str], spread: Spread | None) -> str:
+def _reasons(finding: Finding, word: str, assumed: Collection[str], spread: Sure) -> str:
     lines = [f"<p>Part: {safe(finding.part)}{f', {safe(finding.place)}' if finding.place else ''}. "
              f"If it fails: {MEANS[finding.meaning]}.</p>"]  # fmt: skip
     lines += [f'<p class="note">{safe(each.means[:1].upper() + each.means[1:])}.</p>'
@@ -96,10 +99,12 @@ def _chip(path: str, is_assumed: bool) -> str:
     return button(told + mark, "field", kind="chip", path=path)
 
 
-def _chance(finding: Finding, spread: Spread | None) -> str:
+def _chance(finding: Finding, spread: Sure) -> str:
     """Return how likely it is to fail, where the spread was worked out."""
     if spread is None:
         return f'<h4>How sure</h4><p class="row">{button("Work out how likely it is to fail", "spread")}</p>'
+    if isinstance(spread, str):
+        return '<h4>How sure</h4><p class="quiet" aria-busy="true">Asking likely versions of the craft.</p>'
     chance = next((each for each in spread.chances if each.id == finding.id), None)
     if chance is None:
         return ""

@@ -103,18 +103,20 @@ def _sure(room: Room) -> str:
         f'<tr><th scope="row">{safe(each.name)}</th><td>{100.0 * each.fails:.0f} %</td>'
         f"<td>{100.0 * each.low:.0f} to {100.0 * each.high:.0f} %</td><td>"
         f"{verdict(each.nominal) if each.nominal else ''}</td></tr>"
-        for each in found.chances[:SHOWN] if each.fails > 0.0
+        for each in [one for one in found.chances if one.fails > 0.0 and one.nominal != "fails"][:SHOWN]
     )  # fmt: skip
     first = "".join(
         f"<li>{button(safe(each.range.path), 'field', kind='chip', path=each.range.path)} decides"
         f" {100.0 * each.total:.0f} % of the doubt</li>"
         for each in found.deciding[:5]
     )
+    failing = sum(each.nominal == "fails" for each in found.chances)
+    as_stated = f"<p>{many(failing, 'finding')} fail as stated.</p>" if failing else ""
     heads = ("finding", "fails in", "between", "as stated")
     measure = f"<h4>Measure these first</h4><ul>{first}</ul>" if first else ""
     return (
         f"{head}<p>In {100.0 * share:.0f} % of {found.samples} likely versions nothing fails (between "
-        f"{100.0 * low:.0f} and {100.0 * high:.0f} %).</p>{measure}{_table('Likeliest to fail', heads, rows)}"
+        f"{100.0 * low:.0f} and {100.0 * high:.0f} %).</p>{as_stated}{measure}{_table('May fail yet', heads, rows)}"
     )
 
 

@@ -11,7 +11,7 @@ from nicegui import background_tasks, ui
 
 from foilwright.core.errors import FoilwrightError
 from foilwright.page import charts, drawing, heads, inputs, learning, making, strip, trying, ways
-from foilwright.page.answers import answer
+from foilwright.page.answers import Sure, answer
 from foilwright.page.curves import Curves
 from foilwright.page.exploring import Search, chosen
 from foilwright.page.inputs import Shown, identity
@@ -26,6 +26,8 @@ from foilwright.questions.finding import VERDICTS
 
 LOOKS = 2.0
 """How often it is seen whether the file changed [s]."""
+SENT = 0.02
+"""How long answers are given to be sent before the drawing is worked out [s]."""
 SAMPLES = 500
 """Versions of the craft of which it is said how likely each finding is to fail."""
 
@@ -137,18 +139,19 @@ class Screen:
         self.toast.write(heads.toast(here.told))
         self.tabs.write(heads.tabs(here, room.ways()))
         self._show_view(answers, found)
+        if here.view in ("ask", "change"):
+            await self._draw(found)
 
     def _show_view(self, answers: Answers, found: report.Ranked) -> None:
         """Show what is open; what is not seen is not written."""
         here, desk, room = self.open, self.desk, self.room
         if here.view in ("ask", "change"):
-            self.answers.write(answer(answers, found, here.question, here.finding, room.found("spread")))
+            self.answers.write(answer(answers, found, here.question, here.finding, self._sure()))
             self.curves.write(charts.told(answers, here.question))
             self.chart.show(charts.figure(answers, here.question))
             self.parts.write(inputs.chooser(desk.build, found, here.part))
             shown = Shown(part=here.part, imperial=here.imperial, units=here.units)
             self.inputs.write(inputs.fields(desk, answers, shown))
-            self._draw(found)
             if here.tab == "ways":
                 self.ways.write(
                     ways.cards(answers, found, room.ways(), wrong=room.wrong.get("ways", ""), opened=here.finding)
@@ -162,14 +165,20 @@ class Screen:
         elif here.view == "learn":
             self.learn.write(learning.learnt(self.house, room, answers, here.search))
 
+    def _sure(self) -> Sure:
+        known: Sure = self.room.found("spread")
+        return "working" if known is None and self.room.looking("spread") else known
+
     async def _compare(self, answers: Answers) -> None:
         saved = await asyncio.to_thread(self.desk.saved_answers)
         self.compare.write(learning.compared(self.desk, saved, answers))
 
-    def _draw(self, found: report.Ranked) -> None:
+    async def _draw(self, found: report.Ranked) -> None:
+        """Draw the craft, once the answers are on their way."""
         build = self.desk.build
         if self._views is None or self._views[0] != build.hash:
-            self._views = (build.hash, sight(build))
+            await asyncio.sleep(SENT)
+            self._views = (build.hash, await asyncio.to_thread(sight, build))
         views, here = self._views[1], self.open
         self.look.write(drawing.drawn(views, found, here.sight, here.speed))
         self.told.write(drawing.told(found))
@@ -323,7 +332,6 @@ class Screen:
     def do_spread(self, _: Mapping[str, Any]) -> None:
         """Work out how likely each finding is to fail."""
         self.room.want("spread", SAMPLES)
-        self.open.told = ["Working out how likely each finding is to fail; some seconds."]
 
     def do_sight(self, given: Mapping[str, Any]) -> None:
         """Look from another side."""
