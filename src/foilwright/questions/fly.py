@@ -166,8 +166,9 @@ def _pitch(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         kind="difference", scale=0.2, demand=np.zeros(state.craft.designs), capacity=m.static_margin[rows, at],
         unit="1", required=TWITCHY + 0.05,
         required_why="below 0.1 the craft is twitchy (common practice); 0.05 for the model's error",
-        source="Neutral point of wing and stabiliser in its downwash, with the bending of the fuselage",
-        model="balance.static_margin", inputs=f"{TAIL} {WING} {PLACE} fuselage.material", cases=AT, case=at,
+        source="Neutral point of wing and stabiliser in its downwash; fuselage, mast and wings give",
+        model="balance.static_margin",
+        inputs=f"{TAIL} {WING} {PLACE} fuselage.material mast.material wing.material", cases=AT, case=at,
         applies=flies, beyond=beyond,
     )  # fmt: skip
     delay, caution = by_skill(state, DELAY), by_skill(state, CAUTION)
