@@ -13,8 +13,8 @@ CURVES = "Constant current, then constant voltage, on open cell models"
 PRACTICE = "Common practice; the rules of the place go first"
 CAUTION = (
     "Charge it dry and sound, out of the box, on stone, someone awake beside it. After a wet box or a knock: outdoors,"
-    " away from what burns, for days, and not charged. A module that falls in voltage by itself, warms at rest, swells or"
-    " smells is failing: out of use, to a collection point. The rules of the place go first."
+    " away from what burns, for days, and not charged. A module that falls in voltage by itself, warms at rest, swells"
+    " or smells is failing: out of use, to a collection point. The rules of the place go first."
 )
 """What is said beside every answer."""
 
