@@ -25,8 +25,9 @@ if TYPE_CHECKING:
     from foilwright.questions.ask import Answers
     from foilwright.study.compare import Comparison
     from foilwright.study.explore import Exploration
+    from foilwright.study.learn import Diagnosis
 
-__all__ = ["FoilwrightError", "ask", "compare", "explore", "load", "parts"]
+__all__ = ["FoilwrightError", "ask", "compare", "explore", "learn", "load", "parts"]
 
 
 def load(path: str | Path) -> Build:
@@ -209,3 +210,28 @@ def parts(
     from foilwright.parts import make  # noqa: PLC0415
 
     return make(build, folder, only=only, tell=tell, prices=prices)
+
+
+def learn(build: Build, *trials: str | Path) -> Diagnosis:
+    """Read days on the water back into the model: what explains them, and what to read next.
+
+    Parameters
+    ----------
+    build : Build
+        What was ridden, from ``load``.
+    trials : str or Path
+        Tracks (.gpx), logs (.csv with a header file beside them) and session sheets (.toml).
+
+    Returns
+    -------
+    Diagnosis
+        Explanations with their probabilities, corrections with their intervals, and the next reading.
+
+    Raises
+    ------
+    FoilwrightError
+        A file is not as it must be, or an extra is missing.
+    """
+    from foilwright.study import learn as study  # noqa: PLC0415
+
+    return study.diagnose(build, study.read(build, [Path(each) for each in trials]).trial)

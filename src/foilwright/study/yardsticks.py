@@ -21,6 +21,7 @@ from foilwright.physics.water import GRAVITY
 from foilwright.questions.state import State
 from foilwright.questions.state.structure.cases import PITCH, SLIP, STANDSTILL
 from foilwright.study import lattice, meshes
+from foilwright.study.learn.checks import CHECKS
 from foilwright.study.records import RECORDS
 
 
@@ -140,5 +141,6 @@ ADAPTERS: dict[str, Callable[..., Any]] = {
     "craft.cruise": cruise,
     "craft.mast": mast,
     "sections.closed": meshes.closed_row,
+    **CHECKS,
 }
 """Name in the ``model`` column to the function that answers it."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from foilwright.study.learn import next_reading as nexts
 from foilwright.study.learn.causes import AS_DESIGNED, SOMETHING_ELSE, Cause, causes, columns
 from foilwright.study.learn.infer import identifiability
 from foilwright.study.learn.model import CHARGE, Corrections, Slopes, corrections, fields_of, slopes, together
-from foilwright.study.learn.predict import USUAL_CHARGE, predict
+from foilwright.study.learn.predict import SHOWS, USUAL_CHARGE, predict
 from foilwright.study.learn.rank import Ranked, leads, rank
 from foilwright.study.learn.seen import YES_OR_NO, Reading, Trial
 
@@ -57,6 +58,9 @@ class Diagnosis:
     corrections: tuple[Correction, ...]  # under the likeliest explanation
     together: tuple[tuple[str, str, float], ...]  # pairs of which only a combination is known
     stops: tuple[tuple[str, float], ...]  # what stops the design as it stands, with its probability
+    carried: tuple[
+        float, float
+    ]  # m/s, the fastest on the water that was seen, and the wing's share of the weight there
     values: tuple[tuple[str, float, float, float], ...]  # fields that the leader changes: path, value, low, high
     next: tuple[nexts.Next, ...]
     fits: bool
@@ -112,7 +116,7 @@ def diagnose(build: Build, trial: Trial, *, passes: int = 2, propose: bool = Tru
     return Diagnosis(
         build=build, trial=trial, causes=all_causes, found=found, readings=kept, aside=aside,
         clear=leads(found, all_causes) and fit, corrections=_corrections(found, top), together=_together(found, top),
-        stops=_stops(base, trial, all_causes, found), values=_values(base, all_causes[top], found, top),
+        **_design(base, trial, all_causes, found), values=_values(base, all_causes[top], found, top),
         next=_next(all_causes, found, later, options, about, kept) if propose else (), fits=fit,
     )  # fmt: skip
 
@@ -229,18 +233,23 @@ def _values(base: Build, cause: Cause, found: Ranked, top: int) -> tuple[tuple[s
     )
 
 
-def _stops(base: Build, trial: Trial, all_causes: tuple[Cause, ...], found: Ranked) -> tuple[tuple[str, float], ...]:
-    """Return what stops the design as it stands, with the corrections that the trial leaves it."""
+def _design(base: Build, trial: Trial, all_causes: tuple[Cause, ...], found: Ranked) -> dict[str, Any]:
+    """Return what stops the design as it stands, and what its wing carries, with the corrections that fit the trial."""
     plain_one = next(k for k, cause in enumerate(all_causes) if cause.id == AS_DESIGNED)
     mean, covariance = moments(found, plain_one)
     chance = np.random.default_rng(5)
     x = np.clip(chance.multivariate_normal(mean, covariance, SAMPLES), -3.0, 3.0)
     crafts = together(base, [fields_of(x, {})], trial.scenes)
-    scene = _typical(trial)
-    asked = Reading(kind="lifted", says="", source="", scene=scene)
-    told = predict(base, crafts, trial.scenes, [asked])
+    on_water = [each for each in trial.readings if each.kind == "balance" and not each.flying]
+    fastest = max(on_water, key=lambda each: each.speed, default=None)
+    scene = fastest.scene if fastest is not None else _typical(trial)
+    asked = [Reading(kind="lifted", says="", source="", scene=scene)]
+    asked += [replace(fastest, kind="higher")] if fastest is not None else []
+    told = predict(base, crafts, trial.scenes, asked)
     names = [REASONS[int(k)] or "nothing: it takes off" for k in told.reason[:, scene]]
-    return tuple(sorted(((n, names.count(n) / SAMPLES) for n in dict.fromkeys(names)), key=lambda each: -each[1]))
+    stops = sorted(((n, names.count(n) / SAMPLES) for n in dict.fromkeys(names)), key=lambda each: -each[1])
+    share = float(np.median(told.values[:, -1])) + SHOWS if fastest is not None else float("nan")
+    return {"stops": tuple(stops), "carried": (fastest.speed if fastest is not None else float("nan"), share)}
 
 
 def _next(

@@ -36,9 +36,11 @@ def log_tail(z: Array) -> tuple[Array, Array]:
     mild = np.where(small, 0.0, z)
     whole = 0.5 * _erfc(-mild / math.sqrt(2.0))
     near = np.log(whole)
-    far = -0.5 * z * z - 0.5 * math.log(2.0 * math.pi) - np.log(np.where(small, -z, 1.0))
+    square = 1.0 / np.square(np.where(small, z, 10.0))
+    series = np.log1p(-square * (1.0 - square * (3.0 - square * (15.0 - square * 105.0))))
+    far = -0.5 * z * z - 0.5 * math.log(2.0 * math.pi) - np.log(np.where(small, -z, 1.0)) + series
     ratio = np.exp(-0.5 * mild * mild) / math.sqrt(2.0 * math.pi) / whole
-    return np.where(small, far, near), np.where(small, -z + 1.0 / np.minimum(z, -1.0), ratio)
+    return np.where(small, far, near), np.where(small, -z - 1.0 / np.minimum(z, -1.0), ratio)
 
 
 _erfc = np.vectorize(math.erfc, otypes=[np.float64])

@@ -84,7 +84,7 @@ def rank(causes: Sequence[Cause], made: Slopes, readings: Sequence[Reading]) -> 
         for row, cause in enumerate(causes)
     ]
     by_size = np.stack([each.log_evidence for each in parts]) + _seen(causes, readings)[:, None]
-    share = np.array([_trapezoid(k) if cause.changes else np.eye(1, k)[0] for cause in causes])
+    share = np.array([even_weights(k) if cause.changes else np.eye(1, k)[0] for cause in causes])
     top = by_size.max(axis=1)
     weight = np.exp(by_size - top[:, None]) * share
     evidence = top + np.log(weight.sum(axis=1))
@@ -112,7 +112,8 @@ def _finer(made: Slopes) -> tuple[Array, Array]:
     return fine, made.values[:, at] * (1.0 - part) + made.values[:, at + 1] * part
 
 
-def _trapezoid(k: int) -> Array:
+def even_weights(k: int) -> Array:
+    """Return the weights of sizes that are evenly likely (trapezoids), which add to one."""
     weight = np.ones(k)
     weight[[0, -1]] = 0.5
     return np.asarray(weight / weight.sum())

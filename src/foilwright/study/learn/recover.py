@@ -53,6 +53,20 @@ def family(cause: str) -> str:
     return dict(zip(told["cause"], told["family"], strict=True))[cause]
 
 
+def members() -> dict[str, list[str]]:
+    """Return the explanations of each family."""
+    told = table("learn/told").texts
+    out: dict[str, list[str]] = {}
+    for cause, name in zip(told["cause"], told["family"], strict=True):
+        out.setdefault(name, []).append(cause.replace("_", " "))
+    return out
+
+
+def seeded(build: Build) -> list[str]:
+    """Return the faults that are drawn from, the sound craft among them."""
+    return list(made_up.candidates(build))
+
+
 def one(build: Build, seed: int, instruments: str, cause: str | None = None) -> Outcome:
     """Return the outcome of one made-up trial."""
     truth = made_up.draw(build, seed, cause)

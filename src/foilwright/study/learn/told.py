@@ -80,7 +80,10 @@ def _headline(found: Diagnosis) -> list[str]:
     first = order[0]
     name = found.causes[first].name
     if found.fits and found.clear:
-        return [f"MOST LIKELY  {_percent(chance[first])}", *_wrap(name[0].upper() + name[1:] + ".", "  ")]
+        told = name[0].upper() + name[1:] + "."
+        if found.causes[first].id == AS_DESIGNED:
+            told += f" What stops it: {STOPS.get(found.stops[0][0], 'nothing')}."
+        return [f"MOST LIKELY  {_percent(chance[first])}", *_wrap(told, "  ")]
     alike = [k for k in order if chance[k] * TIMES > chance[first]][:4]
     told = "; ".join(f"{found.causes[k].name} ({_percent(chance[k])})" for k in alike)
     if not found.fits:
@@ -135,11 +138,24 @@ def _others(found: Diagnosis) -> list[str]:
 def _stops(found: Diagnosis) -> list[str]:
     """Return what stops the design as it stands, which is a design's matter and no fault."""
     stops = [(STOPS.get(reason, reason), chance) for reason, chance in found.stops]
+    head = ["", "THE DESIGN ITSELF, if nothing is wrong with the craft"]
     if not stops or stops[0][0].startswith("nothing"):
-        return []
+        return [*head, *_wrap("leaves the water, as the models have it.", "  ")]
     told = "; ".join(f"{name} ({_percent(chance)})" for name, chance in stops[:3] if chance >= 0.08)
-    head = "THE DESIGN ITSELF, if nothing is wrong with the craft"
-    return ["", head, *_wrap(f"does not leave the water: {told}.", "  ")]
+    lines = [*head, *_wrap(f"does not leave the water: {told}.", "  ")]
+    speed, share = found.carried
+    if np.isfinite(share) and share >= 0.1:
+        part = (
+            f"At {units.show(speed, 'm/s')} its wing carries {_percent(share)} of the weight: it rides higher and stays"
+        )
+        lines += _wrap(f"{part} on the water.", "  ")
+    if found.stops[0][0] == "reach" and _lying(found):
+        lines += _wrap("Lying, the legs drag as well: shins up.", "  ")
+    return lines
+
+
+def _lying(found: Diagnosis) -> bool:
+    return any(scene.values.get("rider.posture") == "prone" for scene in found.trial.scenes)
 
 
 def _next(found: Diagnosis) -> list[str]:
