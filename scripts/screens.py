@@ -114,6 +114,32 @@ SCREENS: dict[str, Callable[[Page], None]] = {
 }  # fmt: skip
 
 
+def _flight(page: Page) -> None:
+    """Show the craft in flight beside its answers."""
+    page.click("nav[aria-label=Questions] button[data-question=fly]")
+    page.focus("#speed")
+    page.keyboard.press("End")
+    for _ in range(30):
+        page.keyboard.press("ArrowLeft")
+    page.wait_for_timeout(1500)
+
+
+def pictures(page: Page, address: str) -> None:
+    """Write the pictures of the documentation."""
+    out = HOME / "docs" / "pictures"
+    page.goto(f"{address}/build/lake.toml")
+    page.wait_for_selector(".held .what")
+    _flight(page)
+    page.screenshot(path=out / "page-flight.png")
+    page.goto(f"{address}/build/first-try.toml")
+    page.wait_for_selector(".held .what")
+    _ask(page)
+    page.screenshot(path=out / "page-ask.png")
+    page.set_viewport_size({"width": 960, "height": 600})
+    page.wait_for_timeout(800)
+    page.screenshot(path=out / "page-small.png")
+
+
 def main(arguments: list[str]) -> None:
     """Write the pictures."""
     out = Path(next((each for each in arguments if not each.startswith("-")), str(HOME / "build" / "screens")))
@@ -126,6 +152,10 @@ def main(arguments: list[str]) -> None:
         address = stack.enter_context(served(Path(folder), "first-try.toml"))
         with sync_playwright() as player:
             browser = player.chromium.launch(executable_path=shutil.which("chromium"), args=ARGUMENTS)
+            if "--docs" in arguments:
+                pictures(browser.new_page(viewport={"width": 1600, "height": 1000}, color_scheme="light"), address)
+                browser.close()
+                return
             for wide in widths:
                 for shade in shades:
                     page = browser.new_page(viewport={"width": wide, "height": WIDTHS[wide]}, color_scheme=shade)  # type: ignore[arg-type]

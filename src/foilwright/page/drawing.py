@@ -73,7 +73,7 @@ def _parts(found: Ranked) -> dict[str, str]:
 
 
 def _speed(views: Views, moment: Moment) -> str:
-    top = views.steps[-1].speed
+    top = min(views.steps[-1].speed, 1.15 * views.band[1] if math.isfinite(views.band[1]) else math.inf)
     flies = math.isfinite(views.take_off)
     told = f"{3.6 * moment.speed:.1f} km/h, {moment.told}" if moment.speed else moment.told
     if not flies and moment.speed:
@@ -143,7 +143,7 @@ def _sheet(box: tuple[float, float, float, float], inner: str, label: str) -> st
     """Return a drawing whose box is given in metres: left, bottom, right, top; one metre is marked."""
     left, bottom, right, top = (CM * each for each in box)
     rule = (
-        f'<g class="rule" transform="translate({left + 8:.0f} {-bottom - 10:.0f})"><path d="M0 0H50M0 -3V3M50 -3V3"/>'
+        f'<g class="rule" transform="translate({right - 60:.0f} {-bottom - 10:.0f})"><path d="M0 0H50M0 -3V3M50 -3V3"/>'
         '<text x="25" y="-5" text-anchor="middle">50 cm</text></g>'
     )
     return (
@@ -273,7 +273,8 @@ def _arrow(load: Load, x: float, y: float, dx: float, dy: float, size: float) ->
         side, anchor = (3.0, "start") if dx > 0 else (-3.0, "end")
         place = f'x="{x + dx + side:.1f}" y="{y + dy + 3.0:.1f}" text-anchor="{anchor}"'
     else:
-        place = f'x="{x + dx + 5.0:.1f}" y="{y + dy + (7.0 if dy > 0 else -1.0):.1f}"'
+        aside, anchor = (-5.0, "end") if load.name == "weight of the craft" else (5.0, "start")
+        place = f'x="{x + dx + aside:.1f}" y="{y + dy + (7.0 if dy > 0 else -1.0):.1f}" text-anchor="{anchor}"'
     told = report.amount(size, "N")
     return (
         f'<g class="force {_kind(load)}"><title>{safe(load.name)} {told}</title>'

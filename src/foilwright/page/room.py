@@ -12,6 +12,8 @@ from foilwright.page.background import Worker
 from foilwright.page.desk import Desk
 from foilwright.questions.way import WaysOut
 
+KEPT = 6
+"""Versions of the build of which results are kept."""
 CALM = 0.35
 """How long nothing must change before ways out are sought [s]."""
 
@@ -22,7 +24,7 @@ class Room:
     def __init__(self, desk: Desk, worker: Worker) -> None:
         self.desk, self._worker = desk, worker
         self.wrong: dict[str, str] = {}
-        self._found: dict[str, tuple[str, Any]] = {}
+        self._found: dict[str, dict[str, Any]] = {}
         self._running: dict[str, asyncio.Task[None]] = {}
         self._listeners: list[Callable[[], None]] = []
 
@@ -40,8 +42,14 @@ class Room:
 
     def found(self, job: str) -> Any:
         """Return what was found about the build as it is now; none where it is not known yet."""
-        version, value = self._found.get(job, ("", None))
-        return value if version == self.desk.build.hash else None
+        return self._found.get(job, {}).get(self.desk.build.hash)
+
+    def _keep(self, name: str, version: str, value: Any) -> None:
+        """Keep what was found about the last few versions: undo brings one back."""
+        kept = self._found.setdefault(name, {})
+        kept[version] = value
+        while len(kept) > KEPT:
+            del kept[next(iter(kept))]
 
     def ways(self) -> WaysOut | None:
         """Return the ways out of the build as it is now, if they are known."""
@@ -56,7 +64,7 @@ class Room:
         """Have a job done about the build as it is now; asked again meanwhile, it is done for the latest."""
         name = name or job
         version = self.desk.build.hash
-        if self._found.get(name, ("",))[0] == version or name in self._running:
+        if version in self._found.get(name, {}) or name in self._running:
             return
         self._running[name] = asyncio.get_running_loop().create_task(self._do(name, job, given, calm))
 
@@ -68,14 +76,16 @@ class Room:
                 if calm and version != self.desk.build.hash:
                     continue
                 build = self.desk.build
+                if build.hash in self._found.get(name, {}):
+                    break
                 value = await self._worker.run(job, build, *given)
-                self._found[name] = (build.hash, value)
+                self._keep(name, build.hash, value)
                 self.wrong.pop(name, None)
                 if build.hash == self.desk.build.hash or not calm:
                     break
         except FoilwrightError as error:
             self.wrong[name] = str(error)
-            self._found[name] = (self.desk.build.hash, None)
+            self._keep(name, self.desk.build.hash, None)
         finally:
             self._running.pop(name, None)
             for call in list(self._listeners):

@@ -16,7 +16,7 @@ from foilwright.page.curves import Curves
 from foilwright.page.exploring import Search, chosen
 from foilwright.page.inputs import Shown, identity
 from foilwright.page.paper import Paper
-from foilwright.page.room import House, Room
+from foilwright.page.room import CALM, House, Room
 from foilwright.page.shape import solid
 from foilwright.page.side import Views, sight
 from foilwright.page.solid import Solid
@@ -132,7 +132,7 @@ class Screen:
         desk.told.clear()
         self._effect(answers, found)
         room = self.room
-        room.want("ways", calm=0.35)
+        room.want("ways", calm=CALM)
         self.head.write(heads.head(desk, here, found))
         looking = room.ways() is None
         self.held.write(strip.held(found, room.ways(), looking=looking) + strip.strip(found, here.question))

@@ -156,6 +156,7 @@ def _bound(host: str, port: int) -> socket.socket:
     made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         made.bind((host, port))
+        made.listen(128)
     except (OSError, OverflowError) as error:
         made.close()
         why = getattr(error, "strerror", None) or str(error)
