@@ -216,7 +216,6 @@ class Workshop(Block):
         ("0.5 m", "6 m"),
         "2.4 m",
         default=assume("2.4 m", "1.8 m", "3.0 m", PRACTICE),
-        fixed=HAS,
     )
     metalwork: str | None = choice(
         "what can be done with metal",
