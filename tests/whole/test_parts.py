@@ -317,3 +317,18 @@ def test_words_in_a_drawing_cannot_break_out_of_it() -> None:
     told = svg(drawing)
     assert "<script>" not in told
     assert "&lt;script&gt;" in told
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("scenario", load.scenarios())
+def test_a_whole_run_shows_solids_and_prints_too(scenario: str, tmp_path: Path) -> None:
+    pytest.importorskip("build123d")
+    build = load.scenario(scenario)
+    told: list[str] = []
+    things = make(build, tmp_path, tell=told.append)
+    assert {one.kind for one in things} == set(KINDS)
+    assert all((tmp_path / file).is_file() for one in things for file in (*one.files, one.picture) if file)
+    told.clear()
+    again = make(build, tmp_path, tell=told.append)
+    assert [one.title for one in again] == [one.title for one in things]
+    assert not [line for line in told if "made" in line and "as it was" not in line]

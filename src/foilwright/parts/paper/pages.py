@@ -12,6 +12,7 @@ from foilwright.core.data import folder
 from foilwright.core.extras import need
 from foilwright.parts.paper.drawing import Drawing, on_page, rounded, svg
 from foilwright.parts.ready.card import Caution, Rows, Say, Steps
+from foilwright.questions.report_text import KEPT, UNIT
 
 PAGE_WIDTH = {"a4": 174.0, "letter": 180.0}
 """Width between the margins [mm]."""
@@ -58,9 +59,18 @@ def pdf(document: Document, *, paper: str) -> bytes:
     compiler = typst.Compiler(ignore_system_fonts=True)
     out: bytes = compiler.compile(
         (folder() / "parts/document.typ").read_bytes(), format="pdf",
-        sys_inputs={"told": json.dumps(rounded(told), ensure_ascii=False)}, timestamp=0,
+        sys_inputs={"told": json.dumps(_kept(rounded(told)), ensure_ascii=False)}, timestamp=0,
     )  # fmt: skip
     return out
+
+
+def _kept(tree: Any) -> Any:
+    """Return a tree whose texts break no line between a number and its unit."""
+    if isinstance(tree, dict):
+        return {key: _kept(value) for key, value in tree.items()}
+    if isinstance(tree, list | tuple):
+        return [_kept(value) for value in tree]
+    return UNIT.sub(KEPT, tree) if isinstance(tree, str) else tree
 
 
 def _typeset(part: Part) -> dict[str, Any]:
@@ -139,5 +149,5 @@ def _table(title: str, head: Sequence[str], rows: Sequence[Sequence[str]]) -> st
 
 
 def _plain(text: str) -> str:
-    parts = html.escape(text).split("`")
+    parts = html.escape(UNIT.sub(KEPT, text)).split("`")
     return "".join(f"<code>{part}</code>" if k % 2 else part for k, part in enumerate(parts))
