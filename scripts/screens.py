@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 HOME = Path(__file__).parents[1]
 WIDTHS = {360: 760, 1024: 800, 1920: 1080}
@@ -124,9 +124,10 @@ def _flight(page: Page) -> None:
     page.wait_for_timeout(1500)
 
 
-def pictures(page: Page, address: str) -> None:
-    """Write the pictures of the documentation."""
+def pictures(browser: Browser, address: str) -> None:
+    """Write the pictures of the documentation; the small one is the same window at half its size."""
     out = HOME / "docs" / "pictures"
+    page = browser.new_page(viewport={"width": 1600, "height": 1000}, color_scheme="light")
     page.goto(f"{address}/build/lake.toml")
     page.wait_for_selector(".held .what")
     _flight(page)
@@ -135,8 +136,10 @@ def pictures(page: Page, address: str) -> None:
     page.wait_for_selector(".held .what")
     _ask(page)
     page.screenshot(path=out / "page-ask.png")
-    page.set_viewport_size({"width": 960, "height": 600})
-    page.wait_for_timeout(800)
+    page = browser.new_page(viewport=page.viewport_size, color_scheme="light", device_scale_factor=0.55)
+    page.goto(f"{address}/build/first-try.toml")
+    page.wait_for_selector(".held .what")
+    _ask(page)
     page.screenshot(path=out / "page-small.png")
 
 
@@ -153,7 +156,7 @@ def main(arguments: list[str]) -> None:
         with sync_playwright() as player:
             browser = player.chromium.launch(executable_path=shutil.which("chromium"), args=ARGUMENTS)
             if "--docs" in arguments:
-                pictures(browser.new_page(viewport={"width": 1600, "height": 1000}, color_scheme="light"), address)
+                pictures(browser, address)
                 browser.close()
                 return
             for wide in widths:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from foilwright.core.model import Array
+from foilwright.page.inputs import TABLE_OF
 from foilwright.page.look import many, sign, verdict
 from foilwright.page.marks import button, given, safe
 from foilwright.page.side import Load, Moment, Points, Views
@@ -100,11 +101,13 @@ def _told(parts: dict[str, str], found: Ranked) -> str:
             f"<li>{verdict(each)} {safe(finding.name)}: {safe(report.said(finding, 0))}</li>"
             for finding, each in own[:MOST]
         )
+        place = f"{TABLE_OF.get(part, part)}.any"
+        inputs = button("Its inputs", "field", kind="small plain", path=place)
         rest = f'<p class="quiet">and {many(len(own) - MOST, "finding")} more</p>' if len(own) > MOST else ""
         blocks.append(
             f'<div class="told" data-told="{safe(part)}" hidden><h3>{safe(part)} {verdict(word)}</h3><ul>'
             f"{lines}</ul>{rest}"
-            f'<p class="row">{button("Its inputs", "field", kind="small plain", path=f"{part}.any")}</p></div>'
+            f'<p class="row">{inputs}</p></div>'
         )
     others = "".join(
         f'<button type="button" class="chip" {given(about=part)}>{safe(part)} {sign(word)}<span class="hidden">'

@@ -23,6 +23,11 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Electrics", ("cell", "pack", "wires", "joint", "charger", "radio")),
     ("Use", ("loads", "sun", "workshop", "measured", "factors")),
 )
+TABLE_OF = {
+    "antenna": "radio", "receiver": "radio", "transmitter": "radio", "fastenings": "box", "glands": "box", "lid": "box",
+    "relief": "box", "seal": "box", "vent": "box", "drive": "propeller", "prints": "workshop", "craft": "rider",
+}  # fmt: skip
+"""Where the inputs are of a part that has no table of its own."""
 IMPERIAL = {
     "m": ("in", "ft"), "m^2": ("in^2", "ft^2"), "m^3": ("L",), "kg": ("lb",), "m/s": ("mph", "kn"), "N": ("lbf",),
     "K": ("degF",),
@@ -64,7 +69,7 @@ def chooser(build: Build, found: Ranked, chosen: str) -> str:
     """Return the parts by group as a row of lists, each part with the worst verdict of what is said about it."""
     worst: dict[str, str] = {}
     for finding, word in found:
-        worst.setdefault(finding.part, word)
+        worst.setdefault(TABLE_OF.get(finding.part, finding.part), word)
     groups = []
     for head, names in parts(build):
         items = "".join(_choice(name, worst.get(name, ""), name == chosen) for name in names)

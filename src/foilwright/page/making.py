@@ -34,7 +34,10 @@ def made(room: Room, drawing: str) -> str:
         '<section aria-labelledby="making"><h2 id="making">Make</h2><p class="asks">Drawn from the build as it '
         "stands on"
         f' this page, saved or not.</p><ul class="tabs">{buttons}</ul>{shown}'
-        f'<h3>Plug-in order, for the inside of the lid</h3><pre tabindex="0">{order}</pre></section>'
+        f'<h3>Plug-in order, for the inside of the lid</h3><pre tabindex="0">{order}</pre>'
+        "<h3>Parts</h3><p>Solids, templates, laminate schedule and lists are written by the command"
+        f" <code>foilwright parts {safe(room.desk.path.name)} -o parts</code>, from the file"
+        " as it is saved.</p></section>"
     )
 
 

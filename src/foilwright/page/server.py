@@ -66,6 +66,7 @@ def application(house: House, first: str) -> FastAPI:
         screen.stir()
 
     pages.on_shutdown(house.end)
+    pages.config.quasar_config["loadingBar"]["skipHijack"] = True  # a bar of its own that says nothing
     ui.run_with(
         made, title="Foilwright", favicon=MARK, tailwind=False, language="en-US", show_welcome_message=False,
         reconnect_timeout=20.0, binding_refresh_interval=None, message_history_length=200,
