@@ -147,7 +147,8 @@ def test_a_file_is_not_too_long(path: Path) -> None:
     assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_FILE
 
 
-TABLES = sorted(path for path in folder().rglob("*.csv") if path.parent.name != "points")
+NO_TABLES = {"points", "trials"}  # rows of checks; logs as a logger writes them
+TABLES = sorted(path for path in folder().rglob("*.csv") if NO_TABLES.isdisjoint(path.parts))
 
 
 @pytest.mark.parametrize("path", TABLES, ids=lambda path: str(path.relative_to(folder())))

@@ -27,7 +27,7 @@ def test_a_table_says_what_it_is(name: str, block: type[Block]) -> None:
 
 @each_field
 def test_a_field_is_described_in_a_few_plain_words(path: str, meta: Meta) -> None:
-    assert re.fullmatch(r"[a-z].{6,110}[a-zC0-9%)]", meta.says)
+    assert re.fullmatch(r"[a-z].{6,110}[a-zC0-9%)\]]", meta.says)
     assert "  " not in meta.says
     for word in ("it ", "the the", "TODO"):
         assert not meta.says.startswith(word)
