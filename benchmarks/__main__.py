@@ -7,10 +7,11 @@ import sys
 import arrays
 import asks
 import clock
+import page
 import parts
 import start
 
-MODULES = (start, asks, arrays, parts)
+MODULES = (start, asks, arrays, parts, page)
 
 
 def main(words: list[str]) -> None:
