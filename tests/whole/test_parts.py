@@ -332,3 +332,10 @@ def test_a_whole_run_shows_solids_and_prints_too(scenario: str, tmp_path: Path) 
     again = make(build, tmp_path, tell=told.append)
     assert [one.title for one in again] == [one.title for one in things]
     assert not [line for line in told if "made" in line and "as it was" not in line]
+
+
+def test_the_real_nest_tells_what_is_not_at_hand(tmp_path: Path) -> None:
+    short = LAKE.with_texts({"workshop.sheets": "3", "workshop.cloth_length": "9 m"})
+    told = " ".join(note for one in make(short, tmp_path, only=["foam", "cloth"]) for note in one.notes)
+    assert "sheets, 3 are at hand" in told
+    assert "9.0 m are at hand" in told

@@ -119,8 +119,14 @@ def _schedule(job: Job, head: str, paper: str) -> Made:
         numbers={
             "area": area, "resin": sum(one.mixed for one in goes), "mass": float(m.skin_mass[0] * m.skin_area[0]),
         },
-        notes=(RESIN,),
+        notes=(RESIN, *_short(craft, sum(plies.lengths(nest)))),
     )  # fmt: skip
+
+
+def _short(craft: Craft, reach: float) -> tuple[str, ...]:
+    """Return that the cloth at hand is too short, where it is."""
+    there = float(craft.workshop.cloth_length[0])
+    return (f"The cuts take {reach:.1f} m of the roll, {there:.1f} m are at hand.",) if reach > there else ()
 
 
 def heats(craft: Craft, *, spread: bool) -> float:

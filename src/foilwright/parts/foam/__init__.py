@@ -45,7 +45,7 @@ def _cuts(job: Job, made: Blank, nest: Nest, head: str) -> Made:
         purpose="Mark and cut the pieces of the blank out of the sheets, straight edges that are glued first.",
         picture="foam/sheets.svg",
         numbers={"sheets": float(nest.sheets), "used": nest.used, "volume": volume, "stagger": _finite(made.stagger)},
-        notes=_notes(made, nest),
+        notes=_notes(made, nest, float(job.state.craft.workshop.sheets[0])),
     )  # fmt: skip
 
 
@@ -53,8 +53,10 @@ def _finite(value: float) -> float:
     return value if value < 1e6 else 0.0
 
 
-def _notes(made: Blank, nest: Nest) -> tuple[str, ...]:
+def _notes(made: Blank, nest: Nest, at_hand: float) -> tuple[str, ...]:
     out = [HOT]
+    if nest.sheets > at_hand:
+        out.append(f"The pieces take {nest.sheets} sheets, {at_hand:.0f} are at hand.")
     if made.stagger < made.wanted - 1e-9:
         out.append(
             f"Joints of neighbouring layers are only {1000 * made.stagger:.0f} mm apart; {1000 * made.wanted:.0f} mm"
@@ -105,7 +107,7 @@ def _document(job: Job, made: Blank, nest: Nest, rows: list[tuple[str, ...]], he
             Say(text=f"{len(made.layers)} layers of {1000 * float(shop.sheet_thickness[0]):.0f} mm from {nest.sheets}"
                 f" sheets, {100 * nest.used:.0f} % of them used; {glued} from layer to layer, none in the mast zone or"
                 " under the feet."),
-            *(Caution(text=note) for note in _notes(made, nest)),
+            *(Caution(text=note) for note in _notes(made, nest, float(job.state.craft.workshop.sheets[0]))),
             pages.Figure(drawing=sheets.sheets_drawing(made, nest, job.state.craft), caption="Pieces on the sheets.",
                 tall=150.0),
             Rows(title="Pieces", head=("piece", "layer", "length mm", "width mm", "sheet", "turned"), rows=tuple(rows)),
