@@ -20,7 +20,7 @@ from foilwright.study.learn.model import CHARGE, corrections
 from foilwright.study.learn.recover import Outcome
 
 BUILDS = ("lake", "first-try")
-TRIALS = {"track and log": 300, "track": 100, "sheet": 100}
+TRIALS = {"track and log": 300, "track": 50, "sheet": 50}
 CALLED = {"track and log": "GPS track, volts, amps, throttle", "track": "GPS track", "sheet": "remembered numbers"}
 SHOWS = 5.0
 """How far a fault must move the readings, in their errors, to count as one that shows."""

@@ -41,8 +41,9 @@ def diagnosis(found: Diagnosis) -> Figure:
     left.set_yticks(rows, [_short(found.causes[k].name) for k in order])
     for row, k in zip(rows, order, strict=True):
         share = float(found.found.probability[k])
-        left.text(share + 0.01, row, f"{100.0 * share:.0f} %", va="center", color=INK)
+        left.text(max(share, found.causes[k].prior) + 0.015, row, f"{100.0 * share:.0f} %", va="center", color=INK)
     left.set(xlim=(0.0, 1.08), xlabel="probability", title=f"What explains the trials of {found.build.name}")
+    left.set_ylim(min(-0.6, len(order) - 4.4), len(order) - 0.4)
     left.legend(frameon=False, loc="lower right")
     left.grid(visible=False, axis="y")
     shown = [each for each in found.corrections if each.name != CHARGE][::-1]
@@ -80,7 +81,9 @@ def ride(name: str, ridden: Ride) -> Figure:
         axes[0].axvline((each - ridden.time[0]) / 60.0, color=ORANGE, linewidth=1.2, linestyle=":")
     current = float(np.hypot(*ridden.current))
     told = f", a current of {KMH * current:.1f} km/h taken off" if ridden.current_known else ""
-    axes[0].set(ylabel="speed through water [km/h]", title=f"{name}{told}", ylim=(0.0, None))
+    axes[0].set(
+        ylabel="speed through water [km/h]", title=f"{name}{told}", ylim=(0.0, 1.3 * KMH * np.nanmax(ridden.speed))
+    )
     axes[0].legend(frameon=False, ncols=3, loc="upper left")
     for axis, (what, values) in zip(axes[1:], columns.items(), strict=True):
         axis.plot(minutes, values, color=INK, linewidth=1.0)

@@ -28,6 +28,8 @@ TURNED = 1.0
 """Spread of headings (1 less the length of their mean) from which on a current can be told."""
 ON = 2.0
 """Amps from which on the drive pushes [A]."""
+ONE_LINE = 0.1
+"""Share of the headings across the main one below which the legs lie along one line."""
 WARM = 120.0
 """Time under way from which on a stretch counts as late [s]."""
 
@@ -123,8 +125,24 @@ def current_of(east: Array, north: Array) -> tuple[tuple[float, float], bool]:
         off = np.hypot(e - found[0], n - found[1]) - np.sqrt(max(found[2] + found[0] ** 2 + found[1] ** 2, 0.0))
         keep = np.abs(off) <= max(2.0 * np.median(np.abs(off)), 0.1)
         design, e, n = design[keep], e[keep], n[keep]
+    found[:2] = _along_legs(found[:2], e, n)
     strength = float(np.hypot(found[0], found[1]))
     return ((float(found[0]), float(found[1])), True) if strength < 1.5 else ((0.0, 0.0), False)
+
+
+def _along_legs(current: Array, east: Array, north: Array) -> Array:
+    """Return a current without what legs out and back along one line cannot tell: its part across them."""
+    ahead = np.stack([east, north]) - current[:, None]
+    ahead /= np.maximum(np.hypot(*ahead), 1e-6)
+    values, axes = np.linalg.eigh(ahead @ ahead.T / east.size)
+    if values[0] > ONE_LINE:
+        return current
+    along = axes[:, 1]
+    way = along @ np.stack([east, north])
+    out, back = way[way > 0.0], way[way <= 0.0]
+    if not out.size or not back.size:
+        return np.zeros(2)
+    return np.asarray(0.5 * (np.median(out) + np.median(back)) * along)
 
 
 def phases(speed: Array, height: Array | None, marks: Marks, *, may_fly: bool) -> npt.NDArray[np.intp]:
