@@ -21,8 +21,8 @@ CALM = 0.35
 class Room:
     """A desk, its background results, each with the version of the build to which it belongs."""
 
-    def __init__(self, desk: Desk, worker: Worker) -> None:
-        self.desk, self._worker = desk, worker
+    def __init__(self, desk: Desk, seeker: Worker, helper: Worker) -> None:
+        self.desk, self._seeker, self._helper = desk, seeker, helper
         self.wrong: dict[str, str] = {}
         self._found: dict[str, dict[str, Any]] = {}
         self._running: dict[str, asyncio.Task[None]] = {}
@@ -78,7 +78,8 @@ class Room:
                 build = self.desk.build
                 if build.hash in self._found.get(name, {}):
                     break
-                value = await self._worker.run(job, build, *given)
+                worker = self._seeker if job == "ways" else self._helper
+                value = await worker.run(job, build, *given)
                 self._keep(name, build.hash, value)
                 self.wrong.pop(name, None)
                 if build.hash == self.desk.build.hash or not calm:
@@ -93,11 +94,14 @@ class Room:
 
 
 class House:
-    """The folder that the page works in, its open builds, and the processes that work for all of them."""
+    """The folder that the page works in, its open builds, and the processes that work for all of them.
+
+    One seeks ways out, one fills in cards, draws and asks likely versions, one searches: none waits for another.
+    """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.worker, self.explorer = Worker(), Worker()
+        self.seeker, self.helper, self.explorer = Worker(), Worker(), Worker()
         self.rooms: dict[Path, Room] = {}
         self.evidence: Any = None
 
@@ -114,10 +118,10 @@ class House:
         if place is None:
             return None
         if place not in self.rooms:
-            self.rooms[place] = Room(Desk(place), self.worker)
+            self.rooms[place] = Room(Desk(place), self.seeker, self.helper)
         return self.rooms[place]
 
     def end(self) -> None:
         """End the processes in the background."""
-        self.worker.end()
-        self.explorer.end()
+        for worker in (self.seeker, self.helper, self.explorer):
+            worker.end()

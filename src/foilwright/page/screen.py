@@ -361,7 +361,7 @@ class Screen:
     async def do_evidence(self, _: Mapping[str, Any]) -> None:
         """Work every outside check through."""
         if self.house.evidence is None:
-            self.house.evidence = await self.house.explorer.run("evidence")
+            self.house.evidence = await self.house.helper.run("evidence")
 
     def do_searched(self, given: Mapping[str, Any]) -> None:
         """Change what is searched for."""
