@@ -240,6 +240,32 @@ def test_the_housing_is_as_full_as_the_models_take_it() -> None:
         assert made.volume == pytest.approx(pod.FULLNESS * np.pi / 4.0 * one.diameter**2 * one.length, rel=0.005)
 
 
+ODD = {
+    "rods and duct": ("first-try", {"mast.rods": "2", "mast.duct": "8 mm", "mast.pieces": "5"}),
+    "flat bar": ("first-try", {"mast.plate_width": "40 mm", "mast.section": "naca0015"}),
+    "printed the other way": ("first-try", {"mast.print": "lying", "wing.print": "standing", "fuselage.print": "standing"}),
+    "propeller ahead": ("first-try", {"pod.propeller": "ahead", "pod.ahead": "3 cm", "stabiliser.height": "3 cm"}),
+    "swept and twisted": ("lake", {"wing.twist": "-4 deg", "wing.dihedral": "6 deg", "wing.sweep": "20 deg"}),
+    "all printed": ("trainer", {
+        "wing.material": "printed asa", "stabiliser.material": "printed asa", "mast.material": "printed pa12-cf",
+        "mast.rods": "3", "base.material": "printed pla", "fuselage.material": "printed petg",
+    }),
+}  # fmt: skip
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", ODD)
+def test_odd_builds_are_drawn_too(name: str) -> None:
+    scenario, changes = ODD[name]
+    for piece in plan_of(job(scenario, **{path.replace(".", "__"): text for path, text in changes.items()})):
+        for body in piece.draw(piece.inputs).bodies:
+            mesh = kernel.mesh(body.shape)
+            seen: Any = trimesh.Trimesh(mesh.corners, mesh.facets, process=False)
+            assert seen.is_volume, body.name
+            assert kernel.sound(body.shape), body.name
+            assert kernel.solids(body.shape) == 1, body.name
+
+
 # ---- files ------------------------------------------------------------------
 
 WRITTEN = ("stabiliser-core", "adapter", "wing-gauges")

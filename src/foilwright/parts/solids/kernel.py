@@ -27,6 +27,11 @@ CLOSE = 1e-6
 DEFLECTION, TURN = 0.06, 0.35
 """How far a mesh may lie off the surface [mm], and how much one facet may turn against the next [rad]."""
 
+SMALLEST = 0.1
+"""Below this edge a mesh is not made finer: slivers would fold [mm]."""
+WELD = 2e-5
+"""Corners nearer than this are one [mm]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:
@@ -334,8 +339,10 @@ def _each(shape: Shape, kind: str) -> Any:
 
 
 def mesh(shape: Shape, *, deflection: float = DEFLECTION, turn: float = TURN) -> Mesh:
-    """Return the facets of a solid, closed along every edge; corners rounded to a tenth of a micrometre."""
-    ocp("BRepMesh").BRepMesh_IncrementalMesh(shape, deflection, False, turn, False)
+    """Return the facets of a solid, closed along every edge."""
+    how = ocp("IMeshTools").IMeshTools_Parameters()
+    how.Deflection, how.Angle, how.MinSize = deflection, turn, SMALLEST
+    ocp("BRepMesh").BRepMesh_IncrementalMesh(shape, how)
     corners, facets, seen = [], [], 0
     topods = ocp("TopoDS").TopoDS
     as_face = getattr(topods, "Face", None) or topods.Face_s
@@ -358,8 +365,13 @@ def mesh(shape: Shape, *, deflection: float = DEFLECTION, turn: float = TURN) ->
 
 
 def _welded(corners: Array, facets: npt.NDArray[np.int64]) -> Mesh:
-    """Return a mesh whose faces share their corners; facets that fell into a line are gone."""
-    kept, place = np.unique(np.round(corners, 4), axis=0, return_inverse=True)
-    facets = place.reshape(-1)[facets]
+    """Return a mesh whose faces share their corners; facets that fell into a line are gone.
+
+    Corners that are one place are found on three grids shifted against each other, so that none is parted by a line of
+    a grid.
+    """
+    for shift in (0.0, 1.0 / 3.0, 2.0 / 3.0):
+        _, first, place = np.unique(np.round(corners / WELD + shift), axis=0, return_index=True, return_inverse=True)
+        corners, facets = corners[first], place.reshape(-1)[facets]
     real = (facets[:, 0] != facets[:, 1]) & (facets[:, 1] != facets[:, 2]) & (facets[:, 2] != facets[:, 0])
-    return Mesh(corners=kept / MM + 0.0, facets=facets[real])
+    return Mesh(corners=np.round(corners, 6) / MM + 0.0, facets=facets[real])

@@ -63,15 +63,10 @@ def picture(meshes: Sequence[Mesh], *, title: str) -> bytes:
 
 def _boxes(spans: Sequence[Array]) -> tuple[list[tuple[int, int, int, int]], int]:
     """Return where each view stands (left, top, width, height), and the height of the picture: long views get a row."""
-    rows: list[list[int]] = [[]]
-    for k, span in enumerate(spans):
-        if k and span[0] > LONG * span[1]:
-            rows.append([k])
-            rows.append([])
-        else:
-            rows[-1].append(k)
+    long = [k for k, span in enumerate(spans) if k and span[0] > LONG * span[1]]
+    rows = [[k for k in range(len(spans)) if k not in long], *([k] for k in long)]
     out, top = [(0, 0, 0, 0)] * len(spans), 56
-    for row in filter(None, rows):
+    for row in rows:
         wide = (WIDTH - (len(row) + 1) * MARGIN) // len(row)
         tallest = TALLEST if len(row) > 1 else 0.62 * TALLEST
         high = int(np.clip(wide * max(spans[k][1] / max(spans[k][0], 1e-9) for k in row), 50, tallest))
