@@ -13,6 +13,8 @@ KINDS = {
     "cloth": "Cloth and resin", "solids": "Solids", "prints": "Printing", "wiring": "Wiring and drilling",
 }  # fmt: skip
 """Headings of the index, in the order in which they stand."""
+PLAIN = ("solids", "prints")
+"""Kinds whose notes tell of sizes sooner than of what can hurt."""
 UNITS = {
     "mass": ("kg", 1.0), "mass_with_rider": ("kg", 1.0), "volume": ("L", 1000.0), "area": ("m²", 1.0),
     "time": ("h", 1.0 / 3600.0),
@@ -73,7 +75,8 @@ def _web(one: Made, whose: str) -> str:
         if one.picture
         else ""
     )
-    notes = "".join(f'<p class="caution">{html.escape(note)}</p>' for note in one.notes)
+    looks = "note" if one.kind in PLAIN else "caution"
+    notes = "".join(f'<p class="{looks}">{html.escape(note)}</p>' for note in one.notes)
     numbers = f'<p class="about">{html.escape(_numbers(one))}</p>' if one.numbers else ""
     return (
         f"<section>{picture}<h3>{html.escape(one.title)}</h3><p>{html.escape(one.purpose)}</p>{numbers}{notes}"

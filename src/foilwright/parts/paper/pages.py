@@ -97,6 +97,8 @@ table { border-collapse: collapse; width: 100%; margin: .6rem 0 1.2rem; font-siz
 th, td { text-align: left; vertical-align: top; padding: .3rem .6rem .3rem 0; border-bottom: 1px solid #c6d0d8; }
 th { border-bottom: 2px solid #123047; } td.number { text-align: right; font-variant-numeric: tabular-nums; }
 .caution { background: #fff1e0; border-left: 4px solid #8a3b00; padding: .6rem .9rem; }
+.note { background: #eef3f7; border-left: 4px solid #9aa7b1; padding: .4rem .9rem; }
+.note, .caution { overflow: hidden; }
 .caution b { color: #8a3b00; } .scroll { overflow-x: auto; } a { color: #1f5fa8; }
 section { border-top: 1px solid #c6d0d8; padding-top: .6rem; margin-top: 1.4rem; overflow: hidden; }
 section figure { float: right; width: 46%; margin: 0 0 .6rem 1.2rem; }
