@@ -247,6 +247,10 @@ def test_the_housing_is_as_full_as_the_models_take_it() -> None:
 
 ODD = {
     "rods and duct": ("first-try", {"mast.rods": "2", "mast.duct": "8 mm", "mast.pieces": "5"}),
+    "pegs and tie rods": ("first-try", {
+        "fixings.pegs": "2", "fixings.peg_diameter": "5 mm", "fixings.tie_rods": "3", "mast.duct": "8 mm",
+        "mast.section": "naca0015", "fixings.wing_bolts": "1",
+    }),
     "flat bar": ("first-try", {"mast.plate_width": "40 mm", "mast.section": "naca0015"}),
     "printed the other way": ("first-try", {"mast.print": "lying", "wing.print": "standing"}),
     "fuselage upright": ("first-try", {"fuselage.print": "standing"}),

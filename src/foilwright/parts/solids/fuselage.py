@@ -210,7 +210,7 @@ def _seat(job: FuselageJob, wing: Wing, x: float) -> Body:
     """Return the seat of a wing whose quarter chord stands at a place."""
     root, r, up = wing.chord(0.0), 0.5 * job.diameter, rise(job, wing)
     fore, aft = 0.18 * root, (SEAT_LENGTH - 0.18) * root
-    half = r + SEAT_WALL
+    half = max(r + SEAT_WALL, 0.5 * wing.seat)
     low = -0.35 * r
     block = kernel.round_block((x - aft, -half, low), (x + fore, half, up + 0.12 * root), 0.012)
     tube = kernel.cylinder((x - 2.0 * root, 0.0, 0.0), (4.0 * root, 0.0, 0.0), r + job.printer.fit)

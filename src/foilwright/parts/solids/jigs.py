@@ -11,7 +11,7 @@ from foilwright.parts.solids.kernel import Array, Shape
 from foilwright.parts.solids.mast import MastJob, section
 from foilwright.parts.solids.piece import Body, Drawing, Printing, fit
 from foilwright.parts.solids.read import Printer
-from foilwright.parts.solids.wings import SIZES, WingJob, bolts, coordinates, solid
+from foilwright.parts.solids.wings import WingJob, bolts, coordinates, solid
 
 PLATE = 0.006
 BOSS, BOSS_UP = 0.007, 0.012
@@ -91,11 +91,10 @@ def wing_jig(job: WingJob) -> Drawing:
     tools = [kernel.cylinder((x, 0.0, -0.1), (0.0, 0.0, 0.3), 0.5 * fit("pilot")) for x, _ in bolts(wing)]
     tools += [_notch(fore, 0.0), _notch(aft, 0.0)]
     shape = kernel.largest(kernel.cut(shape, *tools))
-    size = SIZES[wing.name]
     notes = (
         "It sits on the upper side, hooked over the nose, its notches on the centre line; one layer "
         "of tape inside makes it slide. Drill 3 mm square to the chord, open to "
-        f"{fit(f'bolt hole {size}') * 1e3:.1f} mm.",
+        f"{bolts(wing)[0][1] * 1e3:.1f} mm.",
     )
     how = _plain(job.printer, "on its side: the face that fits the wing prints without support", infill=0.3)
     turn = kernel.rotation((1.0, 0.0, 0.0), 0.5 * np.pi)

@@ -16,6 +16,10 @@ from foilwright.shape import foil, split
 
 DUCT_PLACE = 0.30
 """Place of the duct behind the nose, in chords: that of the answers."""
+TIE_PLACES = (0.20, 0.44, 0.56, 0.14, 0.38, 0.50)
+"""Places of tie rods behind the nose, in chords, in the order in which they are taken (judgement)."""
+PEGS_APART = 0.24
+"""Distance of the outermost pegs, in chords: that of the answers."""
 COLLAR, SPREAD = 0.025, 0.010
 """Height and width of the slope where the mast meets its flange [m]."""
 SLEEVE_WALL = 0.006
@@ -68,6 +72,7 @@ def channels(mast: Mast) -> list[Shape]:
     out = [kernel.cylinder((-x, 0.0, low), up, 0.5 * mast.rod + gap) for x in mast.rods]
     if mast.duct > 0.0:
         out.append(kernel.cylinder((-DUCT_PLACE * mast.chord, 0.0, low), up, 0.5 * mast.duct))
+    out += [kernel.cylinder((-x, 0.0, low), up, 0.5 * fit(f"bolt hole {mast.tie}")) for x in ties(mast)]
     if mast.plate:
         x, wide, thick = mast.plate
         out.append(
@@ -76,6 +81,11 @@ def channels(mast: Mast) -> list[Shape]:
             )
         )
     return out
+
+
+def ties(mast: Mast) -> list[float]:
+    """Return the places of the threaded rods behind the nose [m]: clear of the duct as far as they can be."""
+    return [share * mast.chord for share in TIE_PLACES[: mast.ties]]
 
 
 def room(mast: Mast, place: float) -> float:
@@ -91,6 +101,11 @@ def tight(mast: Mast) -> list[str]:
         told.append((f"the duct of {mast.duct * 1e3:.0f} mm", DUCT_PLACE * mast.chord, mast.duct))
     if mast.plate:
         told.append((f"the bar of {mast.plate[2] * 1e3:.0f} mm", mast.plate[0], mast.plate[2]))
+    told += [(f"a tie rod {mast.tie}", x, fit(f"bolt hole {mast.tie}")) for x in ties(mast)]
+    if mast.pegs:
+        told += [
+            (f"a peg of {mast.peg[0] * 1e3:.0f} mm", place * mast.chord, mast.peg[0]) for place in peg_places(mast)
+        ]
     skin = fit("skin")
     return [
         f"Beside {name} only {max(0.5 * (room(mast, x) - thick), 0.0) * 1e3:.1f} mm of print stay on each side."
@@ -125,7 +140,10 @@ def printed(job: MastJob) -> Drawing:
     whole = _with_socket(mast, _with_flange(mast, base) if flange else solid(mast))
     whole = kernel.cut(whole, *channels(mast))
     places = cuts(job)
-    pegs = [] if mast.rods or mast.plate else [p for y in places for p in _pegs(mast, y)]
+    held = mast.rods or mast.plate or mast.pegs or mast.ties
+    pegs = [] if held else [p for y in places for p in _pegs(mast, y)]
+    if mast.pegs:
+        whole = kernel.cut(whole, *_metal_pegs(mast, places))
     for x, down, d in pegs:
         deep = PEG_DEPTH * d
         hole = kernel.cylinder((x, 0.0, -down - deep), (0.0, 0.0, 2.0 * deep), 0.5 * d + fit("peg"))
@@ -208,6 +226,21 @@ def _with_socket(mast: Mast, shape: Shape) -> Shape:
     return kernel.cut(kernel.join(shape, sleeve), bore, *cross)
 
 
+def peg_places(mast: Mast) -> list[float]:
+    """Return the places of the pegs of metal behind the nose, in chords: about the duct."""
+    half = 0.5 * PEGS_APART if mast.pegs > 1 else 0.0
+    return [float(v) for v in DUCT_PLACE + np.linspace(-half, half, mast.pegs)]
+
+
+def _metal_pegs(mast: Mast, places: list[float]) -> list[Shape]:
+    d, deep = mast.peg
+    return [
+        kernel.cylinder((-place * mast.chord, 0.0, -y - deep), (0.0, 0.0, 2.0 * deep), 0.5 * d + fit("rod"))
+        for y in places
+        for place in peg_places(mast)
+    ]
+
+
 def _pegs(mast: Mast, down: float) -> list[tuple[float, float, float]]:
     """Return place, depth and diameter of the pegs of a joint, clear of the duct."""
     out = []
@@ -245,15 +278,27 @@ def _notes(job: MastJob, places: list[float], pegs: list[tuple[float, float, flo
             )
         elif places[0] < held - 1e-4:
             out.append(f"The answers took the first joint {held * 1e3:.0f} mm below the board; here it is nearer.")
-        out.append(
-            "Rods or bar run through every joint and line it up." if not pegs else
-            "Pegs line the joints up; print them lying, glue with epoxy."
-        )  # fmt: skip
+        out.append(_lined_up(mast, printed=bool(pegs)))
     if not flange:
         out.append("Its flange is a part of its own.")
     d = SLEEVE_BOLT
     out.append(f"Two {d} bolts cross the socket and the fuselage; drill the fuselage through the socket.")
     return out
+
+
+def _lined_up(mast: Mast, *, printed: bool) -> str:
+    """Return what lines the joints up."""
+    if mast.pegs:
+        d, deep = mast.peg
+        return (
+            f"{mast.pegs} pegs of stainless rod in each joint, {d * 1e3:.0f} mm thick and {2e3 * deep:.0f} mm long, "
+            "bought and glued with epoxy."
+        )
+    if mast.ties:
+        return f"{mast.ties} threaded rods {mast.tie} run all along and press the lengths together."
+    if printed:
+        return "Pegs line the joints up; print them lying, glue with epoxy. The answers do not count on them."
+    return "Rods or bar run through every joint and line it up."
 
 
 # ---- core -------------------------------------------------------------------

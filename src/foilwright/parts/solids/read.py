@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from foilwright.craft import Craft, Surface
-from foilwright.craft.structure import Shell
+from foilwright.craft.structure import Seat, Shell
 from foilwright.parts.solids.kernel import Array
 from foilwright.physics import beam
 from foilwright.questions.state import State
@@ -78,6 +78,9 @@ class Wing:
     mass: float  # kg, of the craft
     volume: float  # m^3, of the craft
     make: Make
+    bolts: int
+    bolt: str  # their thread
+    seat: float  # m, its seat on the fuselage, across
 
     def rows(self, coordinates: Array, *, both: bool = True) -> Array:
         """Return the outlines at the stations that the models use, from starboard to port tip (m, k, 3)."""
@@ -116,6 +119,10 @@ class Mast:
     load: Floats  # what of the strength is used there, over the most that is used anywhere
     socket: float
     fuselage: float  # diameter
+    pegs: int  # of metal in each joint, 0: none
+    peg: Floats  # diameter, depth in each length
+    ties: int  # threaded rods all along, 0: none
+    tie: str  # their thread
 
     def unloaded(self) -> Mast:
         """Return the same mast for pieces that no load has a say in."""
@@ -157,12 +164,16 @@ def wing(state: State, name: str) -> Wing:
     """Return wing or stabiliser."""
     surface: Surface = getattr(state.craft, name)
     shell: Shell = getattr(state.craft.structure, name)
+    seat: Seat = getattr(state.craft.structure.fixings, name)
     piece = state.weights.masses.pieces[name]
     mean = float(surface.area[0] / surface.span[0])
     return Wing(
         name=name, section=surface.section[0], incidence=float(surface.incidence[0]),
         **{k: float(getattr(surface, k)[0]) for k in ["area", "span", "taper", "sweep", "dihedral", "twist", "x", "z"]},
         mass=float(piece.mass[0]), volume=float(piece.volume[0]),
+        bolts=int(seat.bolts[0]),
+        bolt=seat.size[0],
+        seat=float(seat.width[0]),
         make=_shell(shell, surface.section[0], mean, float(surface.density[0]), float(surface.fill[0])),
     )  # fmt: skip
 
@@ -181,7 +192,7 @@ def mast(state: State) -> Mast:
     from foilwright.questions.state.structure.compliance import PLATE_PLACE, ROD_PLACES  # noqa: PLC0415
     from foilwright.questions.state.structure.strength import along_mast  # noqa: PLC0415
 
-    craft, spar = state.craft, state.craft.structure.spar
+    craft, spar, fixings = state.craft, state.craft.structure.spar, state.craft.structure.fixings
     chord, piece = float(craft.mast.chord[0]), state.weights.masses.pieces["mast"]
     down = along_mast(state.cases, state.mast)
     width = float(spar.plate_width[0])
@@ -194,6 +205,8 @@ def mast(state: State) -> Mast:
         ),
         pieces=int(craft.structure.joints.pieces[0]), duct=float(spar.duct[0]),
         rods=tuple(float(p) * chord for p in ROD_PLACES[: int(spar.rods[0])]), rod=float(spar.rod_diameter[0]),
+        pegs=int(fixings.pegs[0]), peg=(float(fixings.peg_diameter[0]), float(fixings.peg_depth[0])),
+        ties=int(fixings.tie_rods[0]), tie=fixings.tie_rod_size[0],
         plate=plate, place=_rounded(down["below_board"], 1e-3), load=_rounded(down["used"] / down["used"].max(), 0.02),
         socket=float(craft.structure.joints.socket[0]), fuselage=float(craft.fuselage.diameter[0]),
     )  # fmt: skip

@@ -15,15 +15,14 @@ from foilwright.shape import foil, split
 POINTS = 57
 """Points a side of a section that is lofted smoothly; with fewer the kernel calls some outlines crossed."""
 CORE_POINTS = 15
-BOLT_PLACES = (0.22, 0.52)
-"""Places of the bolts to the fuselage behind the nose, in chords (judgement)."""
+FIRST_BOLT, LAST_BOLT = 0.20, 0.54
+"""Places of the first and the last bolt to the fuselage behind the nose, in chords (judgement)."""
 PEG_PLACES = (0.22, 0.50)
 PEG_SHARE, THICKEST, THINNEST = 0.5, 0.006, 0.002
 """Diameter of a peg over the height of the section there, and its bounds [m]."""
 PEG_DEPTH = 2.5
 """Depth of a peg in each piece over its diameter."""
 LEAST_LENGTH = 0.04
-SIZES = {"wing": "M6", "stabiliser": "M5"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,8 +45,9 @@ def solid(wing: Wing) -> Shape:
 
 def bolts(wing: Wing) -> list[tuple[float, float]]:
     """Return the places of the bolts from the root's quarter chord, forward, and their holes' diameters [m]."""
-    root = wing.chord(0.0)
-    return [((0.25 - place) * root, fit(f"bolt hole {SIZES[wing.name]}")) for place in BOLT_PLACES]
+    root, d = wing.chord(0.0), fit(f"bolt hole {wing.bolt}")
+    places = np.linspace(FIRST_BOLT, LAST_BOLT, wing.bolts) if wing.bolts > 1 else [0.3]
+    return [(float(0.25 - place) * root, d) for place in places]
 
 
 def drilled(shape: Shape, wing: Wing) -> Shape:
@@ -68,10 +68,11 @@ def finished(job: WingJob) -> Drawing:
         "volume": plain.volume, "craft_volume": wing.volume, "area": made.area, "mass": wing.mass,
         "span": float(made.size[1]),
     }  # fmt: skip
-    size = SIZES[wing.name]
+    root = wing.chord(0.0)
+    told = " and ".join(f"{(0.25 * root - x) * 1e3:.0f}" for x, _ in bolts(wing))
     notes = (
-        f"Two {size} bolts hold it on the fuselage, at 22 % and 52 % of the root chord; countersink them by the heads "
-        "you have.",
+        f"{wing.bolts} bolts {wing.bolt} hold it on the fuselage, {told} mm behind the nose; countersink "
+        "them by the heads you have.",
         "STEP and STL are the skin as the answers take it: to print, mill, mould or measure by.",
     )
     return Drawing(bodies=(Body(name=wing.name, shape=shape, mass=wing.mass),), numbers=numbers, notes=notes)
@@ -145,7 +146,8 @@ def _stand(turn: Array, a: float, b: float) -> Array:
 
 def thin_edge(wing: Wing, printer: Printer) -> str:
     """Return a word on a trailing edge that is thinner than the nozzle's line."""
-    edge = foil.OWN_EDGE * foil.section_thickness(section=wing.section) * wing.chord(0.5 * wing.span)
+    end = foil.section_surface(section=wing.section, x=np.array([1.0]))
+    edge = float(end.upper_z[0] - end.lower_z[0]) * wing.chord(0.5 * wing.span)
     if edge >= printer.nozzle:
         return ""
     return (
