@@ -419,5 +419,5 @@ OPEN = {
     "harness.contact_resistance",
     "box.vacuum_left", "box.vacuum_time", "radio.drop_outs", "radio.drop_out_distance",
     "structure.coupons.along", "structure.coupons.across", "structure.coupons.laminate",
-    "workshop.sheets", "workshop.cloth_length", "workshop.cloth_at_hand",
+    "workshop.sheets", "workshop.stringer", "workshop.cloth_length", "workshop.cloth_at_hand",
 }  # fmt: skip

@@ -21,7 +21,7 @@ from foilwright.core.errors import BuildFileError, MissingExtraError, PlaceError
 from foilwright.parts import KINDS, foam, make, run
 from foilwright.parts.cloth import plies, wrong
 from foilwright.parts.foam.layers import blank
-from foilwright.parts.foam.sheets import nested, on_sheet
+from foilwright.parts.foam.sheets import cut_by, nested, on_sheet
 from foilwright.parts.job import Made
 from foilwright.parts.kept import Kept
 from foilwright.parts.money.goods import goods, own_list
@@ -339,3 +339,12 @@ def test_the_real_nest_tells_what_is_not_at_hand(tmp_path: Path) -> None:
     told = " ".join(note for one in make(short, tmp_path, only=["foam", "cloth"]) for note in one.notes)
     assert "sheets, 3 are at hand" in told
     assert "9.0 m are at hand" in told
+
+
+def test_a_stringer_has_its_slot_in_every_layer_below_the_deck() -> None:
+    plain, with_one = (blank(craft_of(build)) for build in (LAKE, LAKE.with_texts({"workshop.stringer": "6 mm"})))
+    names = [one.name for one in with_one.pockets]
+    assert set(names) - {one.name for one in plain.pockets} == {"stringer"}
+    slot = with_one.pockets[names.index("stringer")]
+    assert slot.high[1] - slot.low[1] == pytest.approx(0.006)
+    assert all(slot in cut_by(with_one.pockets, layer) for layer in with_one.layers[:3])

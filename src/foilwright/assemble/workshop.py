@@ -12,7 +12,7 @@ from foilwright.craft.workshop import Workshop
 
 NUMBERS = (
     "printers bed_x bed_y bed_z bed_edge nozzle layer print_speed nozzle_temperature fit sheet_length sheet_width"
-    " sheet_thickness sheets cloth_width cloth_length cloth_at_hand overlap mix_ratio pot_life cure_time"
+    " sheet_thickness sheets stringer cloth_width cloth_length cloth_at_hand overlap mix_ratio pot_life cure_time"
     " least_temperature room_temperature warmest_cure scale bench hours_a_week time reserve price_level budget"
 )
 CHOICES = "filament foam_cutter metalwork crimper paper"

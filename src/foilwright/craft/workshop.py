@@ -34,6 +34,7 @@ class Workshop:
     sheets: Array  # number at hand, NaN: as many as it takes
     foam_cutter: Names
     kerf: Array  # m
+    stringer: Array  # m, NaN: none
     cloth_width: Array  # m
     cloth_length: Array  # m at hand, NaN: as much as it takes
     cloth_at_hand: Array  # kg/m^2, NaN: that of the laminate

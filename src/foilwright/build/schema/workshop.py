@@ -133,6 +133,13 @@ class Workshop(Block):
     kerf: float | None = quantity(
         "m", "width of the cut in foam (left out: that of the cutter)", ("0 mm", "8 mm"), "1.5 mm"
     )
+    stringer: float | None = quantity(
+        "m",
+        "thickness of a stringer set on edge along the middle, on which hold does not count (left out: none)",
+        ("2 mm", "30 mm"),
+        "6 mm",
+        fixed="it belongs to the layout",
+    )
     cloth_width: float | None = quantity(
         "m",
         "width of the roll of cloth",

@@ -21,6 +21,8 @@ LEAST_STRIP = 0.06
 """Narrowest strip of foam that is glued on [m]."""
 FLOOR = 0.02
 """Foam left under the box where the build states none [m]."""
+STRINGER = (0.02, 0.85)
+"""From where to where a stringer runs, shares of the length from the tail."""
 CABLE = 0.025
 """Width and depth of the channel for the leads [m]."""
 TENFOLD, QUARTER = 10.0, 0.25
@@ -158,6 +160,11 @@ def pockets_of(craft: Craft, shape: Shape) -> tuple[Pocket, ...]:
         out.append(
             Pocket(name=base.insert[0], low=(at - length, -width), high=(at + length, width), floor=low, top=top)
         )
+    slot = float(craft.workshop.stringer[0])
+    if np.isfinite(slot):
+        ends = STRINGER[0] * float(shape.x[-1]), STRINGER[1] * float(shape.x[-1])
+        tall = float(shape.deck[shape.x <= ends[1]].max())
+        out.append(Pocket(name="stringer", low=(ends[0], -0.5 * slot), high=(ends[1], 0.5 * slot), floor=0.0, top=tall))
     box = _box(craft, shape)
     if box is not None:
         out.append(box)
