@@ -114,24 +114,10 @@ SCREENS: dict[str, Callable[[Page], None]] = {
 }  # fmt: skip
 
 
-def _flight(page: Page) -> None:
-    """Show the craft in flight beside its answers."""
-    page.click("nav[aria-label=Questions] button[data-question=fly]")
-    page.focus("#speed")
-    page.keyboard.press("End")
-    for _ in range(30):
-        page.keyboard.press("ArrowLeft")
-    page.wait_for_timeout(1500)
-
-
 def pictures(browser: Browser, address: str) -> None:
     """Write the pictures of the documentation; the small one is the same window at half its size."""
     out = HOME / "docs" / "pictures"
     page = browser.new_page(viewport={"width": 1600, "height": 1000}, color_scheme="light")
-    page.goto(f"{address}/build/lake.toml")
-    page.wait_for_selector(".held .what")
-    _flight(page)
-    page.screenshot(path=out / "page-flight.png")
     page.goto(f"{address}/build/first-try.toml")
     page.wait_for_selector(".held .what")
     _ask(page)

@@ -22,8 +22,8 @@ FEW = 12
 """Inputs named before the rest is folded away."""
 
 
-def answer(answers: Answers, found: Ranked, question: str, opened: str, spread: Sure) -> str:
-    """Return the findings of one question."""
+def answer(answers: Answers, found: Ranked, question: str, opened: str, spread: Sure, cure: str) -> str:
+    """Return the findings of one question; ``cure`` is what is told of changes that cure it alone."""
     part = report.of_question(found, question)
     if not part:
         return ""
@@ -31,7 +31,8 @@ def answer(answers: Answers, found: Ranked, question: str, opened: str, spread: 
     rows = "".join(_row(finding, word, assumed, spread, is_open=finding.id == opened) for finding, word in part)
     return (
         f'<section aria-labelledby="asked"><h2 id="asked">{question} {verdict(part[0][1])}</h2>'
-        f'<p class="asks">{safe(ASKS[question])}</p><ul class="findings">{rows}</ul></section>'
+        f'<p class="asks">{safe(ASKS[question])}</p>{cure if part[0][1] == "fails" else ""}<ul class="findings">'
+        f"{rows}</ul></section>"
     )
 
 

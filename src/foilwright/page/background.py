@@ -98,6 +98,12 @@ def _ways(build: Any, tell: Told) -> Any:  # noqa: ARG001
     return ways.find(ask(build))
 
 
+def _cure(build: Any, changes: Any, question: str, tell: Told) -> Any:  # noqa: ARG001
+    from foilwright.study.ways.fewest import fewest  # noqa: PLC0415
+
+    return fewest(build, changes, question)
+
+
 def _spread(build: Any, samples: int, tell: Told) -> Any:  # noqa: ARG001
     from foilwright.study.spread import spread  # noqa: PLC0415
 
@@ -138,7 +144,8 @@ def _explore(build: Any, given: dict[str, Any], tell: Told) -> Any:
 
 
 JOBS: dict[str, Callable[..., Any]] = {
-    "ways": _ways, "spread": _spread, "cards": _cards, "evidence": _evidence, "drawing": _drawing, "explore": _explore,
+    "ways": _ways, "cure": _cure, "spread": _spread, "cards": _cards, "evidence": _evidence, "drawing": _drawing,
+    "explore": _explore,
 }  # fmt: skip
 
 

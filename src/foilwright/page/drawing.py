@@ -254,6 +254,7 @@ def _arrows(moment: Moment) -> str:
     """Return the forces as arrows with their values, where they act on the craft as it lies."""
     whole = sum(-load.up for load in moment.loads if load.name.startswith("weight")) or 1.0
     sine, cosine = math.sin(moment.trim), math.cos(moment.trim)
+    furthest = min(load.x for load in moment.loads if load.name.startswith("weight"))
     out = []
     for load in moment.loads:
         size = math.hypot(load.ahead, load.up)
@@ -262,13 +263,14 @@ def _arrows(moment: Moment) -> str:
         x, y = CM * (load.x * cosine - load.z * sine), -CM * (load.x * sine + load.z * cosine)
         reach = REACH * max(size / whole, 0.12)
         dx, dy = load.ahead / size * reach, -load.up / size * reach
-        out.append(_arrow(load, x, y, dx, dy, size))
+        out.append(_arrow(load, (x, y), (dx, dy), size, left=load.up < 0.0 and load.x <= furthest))
     return "".join(out)
 
 
-def _arrow(load: Load, x: float, y: float, dx: float, dy: float, size: float) -> str:
-    reach = math.hypot(dx, dy)
-    ux, uy = dx / reach, dy / reach
+def _arrow(load: Load, at: tuple[float, float], reach: tuple[float, float], size: float, *, left: bool) -> str:
+    (x, y), (dx, dy) = at, reach
+    long = math.hypot(dx, dy)
+    ux, uy = dx / long, dy / long
     u, v = x + dx - 5.5 * ux, y + dy - 5.5 * uy
     corners = ((x + dx, y + dy), (u - 3.2 * uy, v + 3.2 * ux), (u + 3.2 * uy, v - 3.2 * ux))
     head = "L".join(f"{a:.1f} {b:.1f}" for a, b in corners)
@@ -276,7 +278,7 @@ def _arrow(load: Load, x: float, y: float, dx: float, dy: float, size: float) ->
         side, anchor = (3.0, "start") if dx > 0 else (-3.0, "end")
         place = f'x="{x + dx + side:.1f}" y="{y + dy + 3.0:.1f}" text-anchor="{anchor}"'
     else:
-        aside, anchor = (-5.0, "end") if load.name == "weight of the craft" else (5.0, "start")
+        aside, anchor = (-5.0, "end") if left else (5.0, "start")
         place = f'x="{x + dx + aside:.1f}" y="{y + dy + (7.0 if dy > 0 else -1.0):.1f}" text-anchor="{anchor}"'
     told = report.amount(size, "N")
     return (

@@ -146,7 +146,7 @@ class Screen:
         """Show what is open; what is not seen is not written."""
         here, desk, room = self.open, self.desk, self.room
         if here.view in ("ask", "change"):
-            self.answers.write(answer(answers, found, here.question, here.finding, self._sure()))
+            self.answers.write(answer(answers, found, here.question, here.finding, self._sure(), self._cure()))
             self.curves.write(charts.told(answers, here.question))
             self.chart.show(charts.figure(answers, here.question))
             self.parts.write(inputs.chooser(desk.build, found, here.part))
@@ -164,6 +164,14 @@ class Screen:
             self.tries.write(trying.cards(room, here.card))
         elif here.view == "learn":
             self.learn.write(learning.learnt(self.house, room, answers, here.search))
+
+    def _cure(self) -> str:
+        name = f"cure {self.open.question}"
+        room = self.room
+        found, looking, wrong = room.found(name), room.looking(name), room.wrong.get(name, "")
+        known = room.ways()
+        ready = known is not None and known.together is not None
+        return ways.cure(self.open.question, found, ready=ready, looking=looking, wrong=wrong)
 
     def _sure(self) -> Sure:
         known: Sure = self.room.found("spread")
@@ -297,6 +305,7 @@ class Screen:
     def do_save(self, _: Mapping[str, Any]) -> None:
         """Save into the file."""
         if self.desk.save():
+            self._last = None
             self.open.told = [f"{self.desk.path.name} saved; the one before is {self.desk.path.name}.bak."]
 
     def do_saving(self, given: Mapping[str, Any]) -> None:
@@ -319,6 +328,18 @@ class Screen:
         here = found.of(str(given["finding"])) if found else ()
         if int(given["number"]) < len(here):
             self._apply(here[int(given["number"])].changes)
+
+    def do_cure(self, given: Mapping[str, Any]) -> None:
+        """Look for the few changes that cure one question."""
+        question, known = str(given["question"]), self.room.ways()
+        if known is not None and known.together is not None:
+            self.room.want("cure", known.together.changes, question, name=f"cure {question}")
+
+    def do_cured(self, given: Mapping[str, Any]) -> None:
+        """Apply them."""
+        found = self.room.found(f"cure {given['question']}")
+        if found:
+            self._apply(found)
 
     def do_together(self, _: Mapping[str, Any]) -> None:
         """Apply all changes that clear the build together."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from foilwright.page.look import many, sign, verdict
 from foilwright.page.marks import button, safe
 from foilwright.questions import report
@@ -9,8 +11,13 @@ from foilwright.questions.ask import Answers
 from foilwright.questions.report import Ranked
 from foilwright.questions.report_text import NUMBERS
 from foilwright.questions.report_ways import TAKES
-from foilwright.questions.way import Together, Way, WaysOut
+from foilwright.questions.way import Change, Together, Way, WaysOut
 
+ALONE = (
+    "No change of one field, nor of two, clears it by itself. All together, above, or what cures its question "
+    "alone, beside"
+    " its answer, may."
+)
 EFFECTS = 8
 """Other findings named on a card."""
 
@@ -29,14 +36,14 @@ def cards(answers: Answers, found: Ranked, ways: WaysOut | None, *, wrong: str, 
         return "<section><h2>Ways out</h2><p>Nothing fails and nothing is slim.</p></section>"
     names = {finding.id: finding.name for finding in answers.all()}
     first = next((finding.id for finding, _ in found if ways.of(finding.id)), "")
-    chosen = opened if opened in {way.finding for way in ways.ways} else first
+    chosen = opened if ways.of(opened) or opened in ways.without else first
     parts = []
     for finding, word in found:
         here = ways.of(finding.id)
         if not here and finding.id not in ways.without:
             continue
         told = "".join(_card(way, names, number) for number, way in enumerate(here))
-        told = told or "<p>No change of one field, nor of two, clears it by itself.</p>"
+        told = told or f"<p>{ALONE}</p>"
         parts.append(
             f'<details class="outs" data-key="{safe(finding.id)}{"-open" if finding.id == chosen else ""}"'
             f"{' open' if finding.id == chosen else ''}><summary>{verdict(word)}"
@@ -64,6 +71,26 @@ def _together(joined: Together | None) -> str:
     return (
         f'<div class="card together"><h3>All together</h3><ol>{items}</ol><p>{after}{slim}.</p>{text}'
         f'<p class="row">{button("Apply all", "together", kind="main")}</p></div>'
+    )
+
+
+def cure(question: str, found: Sequence[Change] | None, *, ready: bool, looking: bool, wrong: str) -> str:
+    """Return the few changes that cure one question that fails; they are sought when asked for."""
+    if wrong:
+        return f'<p class="wrong">{safe(wrong)}</p>'
+    if looking:
+        return f'<p class="quiet" aria-busy="true">Looking for the few changes that cure {question}.</p>'
+    if found is None:
+        told = f"Find the few changes that cure {question}" if ready else "Ways out are still being worked out"
+        return f'<p class="row">{button(told, "cure", question=question, off=not ready)}</p>'
+    if not found:
+        return f"<p>No changes were found that cure {question}.</p>"
+    items = "".join(f'<li>{safe(each.told)} <span class="quiet">({each.place})</span></li>' for each in found)
+    return (
+        f'<div class="card together"><h3>What cures {question}</h3><ol>{items}</ol><p>None of these can be left '
+        'out. What'
+        " they do to the other questions is seen when they are applied; undo takes them back.</p>"
+        f'<p class="row">{button("Apply these", "cured", kind="main", question=question)}</p></div>'
     )
 
 
