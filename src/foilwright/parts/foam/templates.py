@@ -47,7 +47,7 @@ def outline(blank: Blank) -> Drawing:
         low, high = pocket.low[0], pocket.high[0]
         out.line([(low, 0.0), (low, pocket.high[1]), (high, pocket.high[1]), (high, 0.0)], "inner")
         deep = f"{1000.0 * (pocket.top - pocket.floor):.0f} mm deep"
-        out.say((0.5 * (low + high), pocket.high[1] - 0.006), f"{pocket.name}, {deep}", size=3.6)
+        out.say((0.5 * (low + high), max(pocket.high[1] - 0.006, 0.010)), f"{pocket.name}, {deep}", size=3.6)
     return out
 
 
