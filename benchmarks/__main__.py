@@ -7,11 +7,12 @@ import sys
 import arrays
 import asks
 import clock
+import learn
 import page
 import parts
 import start
 
-MODULES = (start, asks, arrays, parts, page)
+MODULES = (start, asks, arrays, parts, page, learn)
 
 
 def main(words: list[str]) -> None:

@@ -38,14 +38,16 @@ A fault *shows* where it moves the readings by more than {shows:.0f} of their er
 included. A wing that is set half a degree too flat on a craft that stays on the water leaves no trace in volts, amps
 and track; nothing that reads them can find it, and the program then says that it cannot tell.
 
-Families are explanations that leave much the same trace: {families}.
+Families are explanations that leave much the same trace:
+
+{families}
 
 """
 
 
 def _families() -> str:
     names, told = recover.confusion([])[0], recover.members()
-    return "; ".join(f"{name}: {', '.join(told[name])}" for name in names)
+    return "\n".join(f"- {name}: {', '.join(told[name])}" for name in names)
 
 
 def _percent(share: float) -> str:

@@ -120,7 +120,7 @@ def test_a_track_is_cleaned_of_repeats_jumps_and_disorder() -> None:
     found = tracks.cleaned(time, latitude, np.full(time.size, 8.0), "day.gpx")
     assert found.time.tolist() == [0.0, 1.0, 2.0, 3.0, 4.0, *np.arange(6.0, 20.0)]
     assert {note.split(": ")[1] for note in found.notes} == {
-        "1 fixes with a time that was there before", "1 fixes that jumped", "1 fixes out of order",
+        "1 fix with a time that was there before", "1 fix that jumped", "1 fix out of order",
     }  # fmt: skip
     speed = tracks.series(found).north
     np.testing.assert_allclose(speed[np.isfinite(speed)], 3e-5 * 111_174.0, rtol=2e-3)

@@ -241,7 +241,7 @@ def test_a_header_file_maps_any_columns_and_says_what_is_wrong(tmp_path: Path) -
     head = 'format = 1\n[columns]\ntime = { column = "s", unit = "s" }\nvolts = { column = "U", unit = "V" }\n'
     (tmp_path / "columns.toml").write_text(head, encoding="utf-8")
     found = learn.read(FIRST, [tmp_path / "a.csv"])
-    assert any("1 rows without a time" in note for note in found.trial.notes)
+    assert any("1 row without a time" in note for note in found.trial.notes)
     (tmp_path / "columns.toml").write_text(head + 'amps = { column = "J", unit = "A" }\n', encoding="utf-8")
     with pytest.raises(BuildFileError, match="no such column"):
         learn.read(FIRST, [tmp_path / "a.csv"])

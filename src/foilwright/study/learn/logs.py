@@ -189,7 +189,9 @@ def _even(values: dict[str, Array], name: str, *, clocked: bool) -> Series:
     clock = np.arange(time[0], time[-1] + STEP, STEP)
     at = np.round((time - time[0]) / STEP).astype(np.intp)
     notes = [
-        f"{name}: {count} rows {what}" for count, what in ((bad, "without a time"), (back, "out of order")) if count
+        f"{name}: {count} {'row' if count == 1 else 'rows'} {what}"
+        for count, what in ((bad, "without a time"), (back, "out of order"))
+        if count
     ]
     return Series(
         time=clock, east=np.full(clock.size, np.nan), north=np.full(clock.size, np.nan),

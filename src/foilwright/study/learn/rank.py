@@ -22,8 +22,8 @@ WIDER = 3.0
 WIDER_CORRECTIONS = 2.0
 LIKELY, TIMES = 0.65, 4.0
 """Probability, and how many times that of the next, from which on an explanation leads; else it cannot be told."""
-SPEAKS = 1.0
-"""Difference in standard deviations from which a reading speaks for or against."""
+SPEAKS, SPEAKS_AGAINST = 0.5, 1.0
+"""Difference in standard deviations from which a reading speaks for an explanation, and against it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,5 +180,5 @@ def speaks(
     order = range(len(readings))
     return (
         sorted((j for j in order if pro[j] > SPEAKS), key=lambda j: -pro[j]),
-        sorted((j for j in order if con[j] > SPEAKS and own[j] > SPEAKS), key=lambda j: -con[j]),
+        sorted((j for j in order if con[j] > SPEAKS_AGAINST and own[j] > SPEAKS_AGAINST), key=lambda j: -con[j]),
     )

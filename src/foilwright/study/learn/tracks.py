@@ -119,7 +119,7 @@ def cleaned(time: Array, latitude: Array, longitude: Array, name: str) -> Fixes:
     east, north = metres(latitude=latitude, longitude=longitude)
     keep = _steady(time, east, north)
     told = ((twice, "with a time that was there before"), (int((~keep).sum()), "that jumped"), (back, "out of order"))
-    notes = tuple(f"{name}: {count} fixes {what}" for count, what in told if count)
+    notes = tuple(f"{name}: {count} {'fix' if count == 1 else 'fixes'} {what}" for count, what in told if count)
     return Fixes(time=time[keep], latitude=latitude[keep], longitude=longitude[keep], notes=notes)
 
 
@@ -149,7 +149,8 @@ def series(fixes: Fixes) -> Series:
     notes = list(fixes.notes)
     holes = int((np.diff(fixes.time) > GAP).sum())
     if holes:
-        notes.append(f"the track has {holes} gaps of more than {GAP:.0f} s; nothing is read across them")
+        gaps = "a gap" if holes == 1 else f"{holes} gaps"
+        notes.append(f"the track has {gaps} of more than {GAP:.0f} s; nothing is read across")
     return Series(time=clock, east=east, north=north, columns={}, notes=tuple(notes))
 
 
