@@ -149,7 +149,8 @@ def _split(job: BoxJob, shape: Shape, outside: tuple[float, float], wall: float)
                 "box-peg", PEG, 2.0 * PEG_DEPTH * PEG - 0.001, material, count, place=(0.0, 0.62 * outside[1], 0.0)
             )
         )
-    notes = [_shuts(job)]
+    room = job.opening()[0] * job.opening()[1] * job.depth
+    notes = [_shuts(job), f"Room inside, below the rim: {room * 1e3:.1f} L."]
     if job.wall.kind == "laminate":
         notes.append(
             f"The print is the former, {wall * 1e3:.1f} mm thin; {job.wall.material} is laid over it outside to "
@@ -163,7 +164,6 @@ def _split(job: BoxJob, shape: Shape, outside: tuple[float, float], wall: float)
         )
     notes.append("Test it empty under water before a cell goes in.")
     volume = kernel.measure(shape).volume
-    room = job.opening()[0] * job.opening()[1] * job.depth
     return Drawing(bodies=tuple(bodies), numbers={"volume": volume, "room": room}, notes=tuple(notes))
 
 

@@ -22,7 +22,11 @@ PEG_SHARE, THICKEST, THINNEST = 0.5, 0.006, 0.002
 """Diameter of a peg over the height of the section there, and its bounds [m]."""
 PEG_DEPTH = 2.5
 """Depth of a peg in each piece over its diameter."""
-LEAST_LENGTH = 0.04
+LEAST_LENGTH, LEAST_LYING = 0.04, 0.10
+"""Shortest length that is cut, and the shortest for which a surface is laid on the bed [m]."""
+
+ALONG = "lying, layers along the span: as its strength was held to"
+ACROSS = "standing on its cut, loaded across its layers"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,12 +102,20 @@ def cuts(job: WingJob, *, tallest: float | None = None, end: float | None = None
     return [round(float(v), 4) for v in found if wing.span > longest]
 
 
+def _lying(job: WingJob) -> float:
+    """Return the longest piece that lies on the bed [m]."""
+    wing = job.wing
+    return 0.98 * job.printer.longest(wing.chord(0.0) + wing.span * 0.25 * np.tan(abs(wing.sweep)))
+
+
+def upright(job: WingJob) -> bool:
+    """Return whether the lengths stand: as the build says, or because the chord leaves no room to lie."""
+    return job.wing.make.standing or _lying(job) < LEAST_LYING
+
+
 def _room(job: WingJob) -> float:
     """Return the longest piece of a surface [m]."""
-    p, wing = job.printer, job.wing
-    if wing.make.standing:
-        return 0.98 * p.z
-    return 0.98 * p.longest(wing.chord(0.0) + wing.span * 0.25 * np.tan(abs(wing.sweep)))
+    return 0.98 * job.printer.z if upright(job) else _lying(job)
 
 
 def printed(job: WingJob) -> Drawing:
@@ -114,14 +126,15 @@ def printed(job: WingJob) -> Drawing:
     for y in places:
         pegs += pegs_at(wing, y)
     ends = [-0.5 * wing.span, *(-y for y in places[::-1]), *places, 0.5 * wing.span]
-    turn = np.eye(3) if not wing.make.standing else kernel.rotation((1.0, 0.0, 0.0), 0.5 * np.pi)
+    stands = upright(job)
+    turn = kernel.rotation((1.0, 0.0, 0.0), 0.5 * np.pi) if stands else np.eye(3)
     make = wing.make
     how = Printing(
         material=make.material, wall=make.wall, infill=make.infill,
         fill=make.fill,
         pattern=make.pattern,
-        stands="standing on its cut" if make.standing else "lying, layers along the span: as its strength was held to",
-        support="" if make.standing else "under nose and trailing edge, a brim; inside, what carries the roof",
+        stands=ACROSS if stands else ALONG,
+        support="" if stands else "under nose and trailing edge, a brim; inside, what carries the roof",
     )  # fmt: skip
     bodies = [
         Body(
@@ -133,6 +146,11 @@ def printed(job: WingJob) -> Drawing:
         for label, a, b in zip(labels(len(ends) - 1), ends, ends[1:], strict=False)
     ]
     notes = [_told_joints(places, pegs), thin_edge(wing, printer)]
+    if stands and not make.standing:
+        notes.append(
+            "Its chord leaves no room to lie on the bed, so it stands, weak across its layers: write "
+            f'{wing.name}.print = "standing" and ask whether it holds.'
+        )
     return Drawing(bodies=(*bodies, *peg_bodies(wing, wing.name, pegs, make.material)),
         numbers={"volume": sum(kernel.measure(b.shape).volume for b in bodies), "mass": wing.mass},
         notes=tuple(n for n in notes if n))  # fmt: skip
