@@ -213,6 +213,11 @@ BAD = {
     "short.gpx": ('<gpx version="1.1" creator="x"><trk><trkseg></trkseg></trk></gpx>', "0 fixes"),
     "bare.csv": ("t,U\n1,2\n", "header file"),
     "picture.png": ("x", "a track (.gpx)"),
+    "negative.toml": ('format = 1\n[[bollard]]\ncurrent = "-4 A"\n', "not below 0"),
+    "more.toml": ('format = 1\n[[run]]\nthrottle = "120 %"\n', "from 0 to 1"),
+    "light.toml": ('format = 1\n[session]\nrider_mass = "6 kg"\n', "rider.mass"),
+    "warm.toml": ('format = 1\n[water]\ntemperature = "80 degC"\n', "water.temperature"),
+    "word.toml": ('format = 1\nrun = "fast"\n', "a table"),
 }  # fmt: skip
 
 

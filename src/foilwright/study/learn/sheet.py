@@ -22,6 +22,7 @@ from foilwright.study.learn.predict import charge_at
 from foilwright.study.learn.seen import POSTURES, Reading, Scene, Trial
 
 FLAGS = ("lifted", "found")
+SHARES = ("throttle", "drop_outs")
 PLAIN = {"format", "columns"}
 PARTS = ("controller", "motor", "pack")
 CHOICES = {"posture": tuple(POSTURES), "part": (*PARTS, "contacts")}
@@ -39,8 +40,24 @@ def read(path: Path, build: Build) -> Trial:
     """Return the readings of one session sheet; everything wrong with it is told at once."""
     text, file = files.text_of(path)
     tree = files.tree_of(text, file)
-    sheet = _checked(tree, text, file)
-    return Sheet(sheet, file, build).trial()
+    made = Sheet(_checked(tree, text, file), file, build)
+    _within(made.day, build, file)
+    return made.trial()
+
+
+def _within(day: Mapping[str, float | str], build: Build, file: str) -> None:
+    """Say which readings of the day no craft or water of a build can have."""
+    faults = []
+    for path, value in day.items():
+        if isinstance(value, str) or path == "charge":
+            continue
+        meta = build.meta(path)
+        low, high = meta.bounds()
+        if not low <= value <= high:
+            got = f"{units.show(value, meta.unit)} for {path}"
+            faults.append(Fault(file=file, line=None, field="", got=got, allowed=meta.allowed(), example=meta.example))
+    if faults:
+        raise BuildFileError(faults)
 
 
 def _keys() -> dict[str, dict[str, str]]:
@@ -104,9 +121,15 @@ def _entry(
             wrong((*loc, key), "an unknown key", "one of " + ", ".join(known), "", near[0] if near else None)
         elif known[key]:
             try:
-                out[key] = units.parse(written, known[key])
+                value = units.parse(written, known[key])
             except units.UnitError as error:
                 wrong((*loc, key), str(error), units.kind_of(known[key]), _example(name, key))
+                continue
+            if (value < 0.0 and known[key] != "rad") or (key in SHARES and value > 1.0):
+                room = "from 0 to 1" if key in SHARES else "not below 0"
+                told = f"{units.kind_of(known[key])}, {room}"
+                wrong((*loc, key), units.quoted(written), told, _example(name, key))
+            out[key] = value
         elif key in FLAGS:
             if isinstance(written, bool):
                 out[key] = written
