@@ -187,6 +187,17 @@ def test_nothing_is_written_unless_asked_and_then_dated_and_removable(
     assert again.leader.id == "pack_part"
 
 
+def test_readings_that_nothing_fits_change_nothing(tmp_path: Path) -> None:
+    text = "".join(f'[[tow]]\nspeed = "9 km/h"\npull = "{pull} N"\n' for pull in (20, 900))
+    text += '[[bollard]]\nthrottle = "100 %"\npull = "20 N"\n[[bollard]]\nthrottle = "100 %"\npull = "900 N"\n'
+    found = sheet(tmp_path, text)
+    assert not found.fits
+    assert not found.clear
+    assert "Nothing should be changed on their word" in " ".join(learn.text(found).split())
+    _, changes = learn.learnt(found)
+    assert not any(path.startswith("factors.") for path in changes)
+
+
 def test_the_python_door() -> None:
     found = fw.learn(FIRST, DAYS / "day-1.toml")
     assert found.readings

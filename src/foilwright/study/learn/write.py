@@ -15,12 +15,14 @@ DATED = "read_on"
 def learnt(found: Diagnosis) -> tuple[str, dict[str, Value]]:
     """Return the text of the build with what was learnt, and what changed.
 
-    Only corrections that the readings say something about are written; what was weighed or counted goes
-    into ``[measured]``. A correction that stood there from an earlier day is replaced or left out.
+    Only corrections that the readings say something about are written, and none where no explanation fits
+    the readings; what was weighed or counted goes into ``[measured]``. A correction that stood there from an
+    earlier day is replaced or left out.
     """
     build = found.build
     changes: dict[str, Value] = dict(found.trial.measured)
-    told = {each.path: each for each in found.corrections if each.told and each.name != CHARGE}
+    taken = found.corrections if found.fits else ()
+    told = {each.path: each for each in taken if each.told and each.name != CHARGE}
     changes |= {path: _rounded(build, path, each.factor) for path, each in told.items()}
     changes |= {
         path: 1.0
