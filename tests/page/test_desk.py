@@ -8,9 +8,10 @@ import pytest
 
 from conftest import copied
 from foilwright.build import load
-from foilwright.core.errors import PlaceError
+from foilwright.core.errors import FoilwrightError, PlaceError
 from foilwright.page import draft
 from foilwright.page.desk import Desk, plain_name
+from foilwright.page.exploring import Search, search
 from foilwright.page.inputs import Shown, fields, parts
 from foilwright.page.marks import safe
 
@@ -181,3 +182,16 @@ def test_text_is_shown_and_not_obeyed(place: Path) -> None:
     shown = fields(desk, desk.answers(), Shown(part="wing", imperial=False, units={}))
     assert "<img" not in shown
     assert safe("<b>") in "&lt;b&gt;"
+
+
+def test_a_search_begins_about_what_is_there(place: Path) -> None:
+    build = Desk(place).build
+    here = Search()
+    shown = search(build, here, fails=False)
+    given = here.given()
+    assert given["where"] == "not-failing"
+    assert [each.partition("=")[0] for each in given["vary"]] == ["wing.area", "wing.span", "propeller.pitch"]
+    assert "take-off, speed" in shown
+    here.vary[0] = ["wing.area", "900", "1500 cm^2"]
+    with pytest.raises(FoilwrightError, match="from and to"):
+        here.given()

@@ -42,10 +42,11 @@ class Search:
     wrong: str = ""
     found: dict[str, Any] | None = None
 
-    def fill(self, build: Build) -> None:
+    def fill(self, build: Build, *, fails: bool) -> None:
         """Begin with fields that matter, a quarter to either side of what they are."""
         if self.vary:
             return
+        self.where = "any" if fails else "not-failing"
         paths = [path for path in FIRST if path in build.values][:ROWS]
         self.vary = [_around(build, path) for path in paths] + [["", "", ""]] * (ROWS - len(paths))
 
@@ -133,9 +134,9 @@ def _text(build: Build, path: str, value: Any) -> str:
     return units.write(float(f"{float(value):.4g}"), meta.unit, like=meta.example.strip('"'))
 
 
-def search(build: Build, here: Search) -> str:
+def search(build: Build, here: Search, *, fails: bool) -> str:
     """Return what is searched for, and what was found."""
-    here.fill(build)
+    here.fill(build, fails=fails)
     known = fields(build)
     rows = "".join(_row(number, row, known) for number, row in enumerate(here.vary))
     aims = "".join(_aim(number, aim) for number, aim in enumerate(here.aims))

@@ -81,7 +81,7 @@ def learnt(house: House, room: Room, answers: Answers, here: Search) -> str:
     """Return how sure the answers are, a search for better ones, and what the models are held to."""
     return (
         f'<section aria-labelledby="learning"><h2 id="learning">Learn</h2>{_sure(room)}{_assumed(answers)}'
-        f"{search(room.desk.build, here)}{_evidence(house)}</section>"
+        f"{search(room.desk.build, here, fails=answers.verdict() == 'fails')}{_evidence(house)}</section>"
     )
 
 

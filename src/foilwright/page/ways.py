@@ -88,7 +88,7 @@ def cure(question: str, found: Sequence[Change] | None, *, ready: bool, looking:
     items = "".join(f'<li>{safe(each.told)} <span class="quiet">({each.place})</span></li>' for each in found)
     return (
         f'<div class="card together"><h3>What cures {question}</h3><ol>{items}</ol><p>None of these can be left '
-        'out. What'
+        "out. What"
         " they do to the other questions is seen when they are applied; undo takes them back.</p>"
         f'<p class="row">{button("Apply these", "cured", kind="main", question=question)}</p></div>'
     )
