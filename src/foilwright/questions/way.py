@@ -61,7 +61,6 @@ class Way:
         """Return how many other findings fail that did not."""
         return sum(now == "fails" != was for was, now in self.verdicts.values())
 
-
     @property
     def deepens(self) -> int:
         """Return how many other findings that lack something lack clearly more of it."""
