@@ -23,7 +23,7 @@ from foilwright.study.spread import Spread, document, indices, spread, text, unc
 from foilwright.study.spread.measuring import how
 
 LAKE = load.scenario("lake")
-FACTORS = [f"factors.{name}" for name in TABLES["factors"].metas()]
+FACTORS = [f"factors.{name}" for name, meta in TABLES["factors"].metas().items() if meta.kind == "quantity"]
 
 
 @pytest.fixture(scope="module")
