@@ -60,7 +60,7 @@ def numbers(state: State) -> dict[str, Array]:
 
 
 def curves(state: State) -> dict[str, dict[str, Array]]:
-    """Return the curves of one design as equally long arrays."""
+    """Return the curves of one design as equally long arrays; those of run, flight and ride always."""
     run, f, ride = state.run, state.flight, state.ride.ride
     shift = f.place[0] - np.interp(f.cruise[0], f.speeds, f.place[0])
     return {
@@ -80,7 +80,7 @@ def curves(state: State) -> dict[str, dict[str, Array]]:
             "time": ride.time[0], "state_of_charge": ride.state_of_charge[0], "voltage": ride.voltage[0],
             "current": ride.current[0],
         },
-        "obey": margin_map(state.craft, state.link),
-        "cool": warmth(state.craft, state.heat, state.ride),
+        **({"obey": margin_map(state.craft, state.link)} if state.computed["link"] else {}),
+        **({"cool": warmth(state.craft, state.heat, state.ride)} if state.computed["heat"] else {}),
         **({"hold": along_mast(state.cases, state.mast)} if state.computed["mast"] else {}),
     }  # fmt: skip

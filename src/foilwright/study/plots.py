@@ -56,6 +56,10 @@ WIDE = 8.4
 """Width of a figure [in]."""
 
 
+ASKED = frozenset({"hold", "obey", "cool"})
+"""Plots of which there is something to draw only where the question was asked."""
+
+
 def write(answers: Answers, folder: Path) -> list[Path]:
     """Draw one design's answers into a folder; return the files, PNG and SVG of each plot.
 
@@ -64,7 +68,7 @@ def write(answers: Answers, folder: Path) -> list[Path]:
     PlaceError
         The folder cannot be made, or a file in it cannot be written.
     """
-    drawn = {name: each for name, each in PLOTS.items() if name != "hold" or name in answers.curves}
+    drawn = {name: each for name, each in PLOTS.items() if name not in ASKED or name in answers.curves}
     return draw(folder, {name: functools.partial(each, answers) for name, each in drawn.items()})
 
 
