@@ -13,6 +13,11 @@ Pair = tuple[float | None, float | None]
 """Before and after; None where there is no number."""
 
 
+def cured(verdicts: Mapping[str, tuple[str, str]]) -> frozenset[str]:
+    """Return which findings, of those whose verdict changes, lack nothing any more."""
+    return frozenset(name for name, (was, now) in verdicts.items() if was in ("fails", "slim") and now == "sound")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
     """One field given another value, in SI; ``before`` is None where it was left out and nothing was assumed."""
@@ -53,8 +58,7 @@ class Way:
     @property
     def clears(self) -> frozenset[str]:
         """Return every finding that it clears, by id."""
-        others = {name for name, (was, now) in self.verdicts.items() if was in ("fails", "slim") and now == "sound"}
-        return frozenset(others | {self.finding})
+        return cured(self.verdicts) | {self.finding}
 
     @property
     def breaks(self) -> int:

@@ -11,6 +11,7 @@ from foilwright.core import units
 from foilwright.questions import report
 from foilwright.questions.ask import Answers
 from foilwright.questions.finding import VERDICTS
+from foilwright.questions.way import cured
 from foilwright.study.ways.fields import Field
 from foilwright.study.ways.rank import practice
 
@@ -89,7 +90,7 @@ def worse(verdicts: Mapping[str, tuple[str, str]]) -> list[str]:
 
 def also(verdicts: Mapping[str, tuple[str, str]]) -> list[str]:
     """Return how many other findings are cleared as well."""
-    better = sum(was in ("fails", "slim") and now == "sound" for was, now in verdicts.values())
+    better = len(cured(verdicts))
     return [f"also clears {better} other{'s' if better > 1 else ''}"] if better else []
 
 
