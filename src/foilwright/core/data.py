@@ -94,6 +94,17 @@ def table_of(name: str, text: str) -> Table:
     return Table(name=name, source=comments, columns=columns, texts=texts)
 
 
+def write_whole(path: Path, told: str | bytes) -> None:
+    """Write a file in one step: what was there stays until the new one is whole, an interrupted run leaves no half."""
+    fresh = path.with_name(path.name + ".new")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        fresh.write_bytes(told.encode("utf-8") if isinstance(told, str) else told)
+        fresh.replace(path)
+    except OSError as error:
+        raise PlaceError(f"{path} cannot be written: {error.strerror or error}") from error
+
+
 def write_kept(path: Path, text: str) -> None:
     """Write a file in one step; what was there before stays beside it as ``.bak``."""
     fresh = path.with_name(path.name + ".new")

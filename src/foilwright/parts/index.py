@@ -5,8 +5,9 @@ from __future__ import annotations
 import html
 from collections.abc import Mapping, Sequence
 
+from foilwright.core.data import write_whole
 from foilwright.parts.job import Job, Made
-from foilwright.parts.paper import files, pages
+from foilwright.parts.paper import pages
 
 KINDS = {
     "report": "Read first", "order": "Order of work", "money": "What to buy", "foam": "Foam and templates",
@@ -55,8 +56,8 @@ def told(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str])
 def write(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str]) -> None:
     """Write index.html and index.md."""
     web, text = told(job, made, missing)
-    files.write(job.folder / "index.html", web)
-    files.write(job.folder / "index.md", text)
+    write_whole(job.folder / "index.html", web)
+    write_whole(job.folder / "index.md", text)
 
 
 def _numbers(one: Made) -> str:

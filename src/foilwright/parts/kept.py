@@ -9,8 +9,8 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from foilwright.core.data import write_whole
 from foilwright.parts.job import Made
-from foilwright.parts.paper.files import write
 
 LIST = "made.json"
 
@@ -79,7 +79,7 @@ class Kept:
     def write(self) -> None:
         """Write the list in one step."""
         tree = {"format": 1, "made": {name: self.entries[name] for name in sorted(self.entries)}}
-        write(self.folder / LIST, json.dumps(tree, indent=1, sort_keys=True) + "\n")
+        write_whole(self.folder / LIST, json.dumps(tree, indent=1, sort_keys=True) + "\n")
 
 
 def _made(told: Mapping[str, Any]) -> Made:

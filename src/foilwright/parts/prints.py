@@ -15,10 +15,9 @@ from typing import Any
 
 import numpy as np
 
-from foilwright.core.data import table
+from foilwright.core.data import table, write_whole
 from foilwright.parts.job import Job, Made
 from foilwright.parts.solids import read
-from foilwright.parts.solids.export import write
 from foilwright.physics import workshop
 
 BEAD = 1.125
@@ -84,8 +83,8 @@ def make(job: Job, solids: list[Made]) -> list[Made]:
     batches = planned(items, read.printer(job.state.craft))
     numbers = totals(batches, float(job.state.craft.workshop.printers[0]))
     folder = job.folder / "prints"
-    write(folder / "plan.csv", _rows(batches).encode())
-    write(folder / "plan.md", _told(job, batches, numbers).encode())
+    write_whole(folder / "plan.csv", _rows(batches))
+    write_whole(folder / "plan.md", _told(job, batches, numbers))
     return [
         Made(
             files=("prints/plan.md", "prints/plan.csv"), kind="prints", title="Print plan",

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from foilwright.core.data import write_whole
 from foilwright.craft import Craft
 from foilwright.parts.cloth import other, plies
 from foilwright.parts.job import Job, Made
 from foilwright.parts.paper import pages
 from foilwright.parts.paper.drawing import Drawing, dxf, svg
-from foilwright.parts.paper.files import csv_of, write
+from foilwright.parts.paper.files import csv_of
 from foilwright.parts.ready.card import Caution, Rows, Say, Steps
 from foilwright.physics import material, workshop
 from foilwright.questions.state.making import BATCH
@@ -58,8 +59,8 @@ def make(job: Job) -> list[Made]:
             parts=(*(Caution(text=error) for error in errors),
                    Say(text="Change the resin, the foam or the print; then the schedule is written.")),
         )  # fmt: skip
-        write(job.folder / "cloth/schedule.html", pages.web(document))
-        write(job.folder / "cloth/schedule.pdf", pages.pdf(document, paper=paper))
+        write_whole(job.folder / "cloth/schedule.html", pages.web(document))
+        write_whole(job.folder / "cloth/schedule.pdf", pages.pdf(document, paper=paper))
         return [
             Made(
                 files=("cloth/schedule.pdf", "cloth/schedule.html"), kind="cloth",
@@ -98,18 +99,18 @@ def _schedule(job: Job, head: str, paper: str) -> Made:
     nest, belongs = plies.on_roll(cuts, craft)
     goes = plies.lay_ups(cuts, craft, m)
     drawing = plies.roll_drawing(nest, belongs, craft)
-    write(job.folder / "cloth/roll.svg", svg(drawing, wide=300.0))
-    write(job.folder / "cloth/roll.dxf", dxf(drawing))
+    write_whole(job.folder / "cloth/roll.svg", svg(drawing, wide=300.0))
+    write_whole(job.folder / "cloth/roll.dxf", dxf(drawing))
     rows: list[tuple[str, ...]] = [
         (one.name, one.plies, f"{one.area:.2f}", f"{1000 * one.cloth:.0f}", f"{1000 * one.mixed:.0f}",
          f"{1000 * one.resin:.0f}", f"{1000 * one.hardener:.0f}", str(one.batches))
         for one in goes
     ]  # fmt: skip
     columns = ("go", "plies", "m²", "cloth g", "mixed g", "resin g", "hardener g", "batches")
-    write(job.folder / "cloth/schedule.csv", csv_of(columns, rows))
+    write_whole(job.folder / "cloth/schedule.csv", csv_of(columns, rows))
     document = _document(job, head, cuts, rows, columns, sum(plies.lengths(nest)), drawing)
-    write(job.folder / "cloth/schedule.html", pages.web(document))
-    write(job.folder / "cloth/schedule.pdf", pages.pdf(document, paper=paper))
+    write_whole(job.folder / "cloth/schedule.html", pages.web(document))
+    write_whole(job.folder / "cloth/schedule.pdf", pages.pdf(document, paper=paper))
     area = sum(one.count * one.area for one in cuts)
     return Made(
         files=tuple(f"cloth/{name}" for name in FILES),

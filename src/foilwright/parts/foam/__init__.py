@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from foilwright.core.data import write_whole
 from foilwright.parts.foam import sheets, templates
 from foilwright.parts.foam.layers import Blank, blank
 from foilwright.parts.job import Job, Made
 from foilwright.parts.paper import pages, tiles
 from foilwright.parts.paper.drawing import dxf, svg
-from foilwright.parts.paper.files import csv_of, write
+from foilwright.parts.paper.files import csv_of
 from foilwright.parts.ready.card import Caution, Rows, Say, Steps
 from foilwright.shape.nest import Nest
 
@@ -30,14 +31,14 @@ def _cuts(job: Job, made: Blank, nest: Nest, head: str) -> Made:
     drawing = sheets.sheets_drawing(made, nest, job.state.craft)
     rows = _rows(made, nest)
     job.tell("foam: pieces nested on sheets")
-    write(job.folder / "foam/sheets.svg", svg(drawing, wide=300.0))
-    write(job.folder / "foam/sheets.dxf", dxf(drawing))
-    write(
+    write_whole(job.folder / "foam/sheets.svg", svg(drawing, wide=300.0))
+    write_whole(job.folder / "foam/sheets.dxf", dxf(drawing))
+    write_whole(
         job.folder / "foam/cut-list.csv", csv_of(("piece", "layer", "length mm", "width mm", "sheet", "turned"), rows)
     )
     document = _document(job, made, nest, rows, head)
-    write(job.folder / "foam/cut-list.html", pages.web(document))
-    write(job.folder / "foam/cut-list.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
+    write_whole(job.folder / "foam/cut-list.html", pages.web(document))
+    write_whole(job.folder / "foam/cut-list.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
     volume = sum(one.along * one.across for one in nest.placed) * made.layers[0].high
     return Made(
         files=("foam/cut-list.pdf", "foam/cut-list.html", "foam/cut-list.csv", "foam/sheets.svg", "foam/sheets.dxf"),
@@ -123,8 +124,8 @@ def _document(job: Job, made: Blank, nest: Nest, rows: list[tuple[str, ...]], he
 
 def _layers(job: Job, made: Blank) -> Made:
     drawing = sheets.layers_drawing(made)
-    write(job.folder / "foam/layers.svg", svg(drawing, wide=300.0))
-    write(job.folder / "foam/layers.dxf", dxf(drawing))
+    write_whole(job.folder / "foam/layers.svg", svg(drawing, wide=300.0))
+    write_whole(job.folder / "foam/layers.dxf", dxf(drawing))
     return Made(
         files=("foam/layers.svg", "foam/layers.dxf"), kind="foam", title="Foam: the layers from above",
         purpose="Where each piece lies in its layer, and where joints, pockets, mast zone and feet are.",
@@ -137,12 +138,12 @@ def _templates(job: Job, made: Blank, paper: str, head: str) -> Made:
     names = ("half-outline", "rocker", *(f"rail-{k}" for k in range(1, len(drawings) - 1)))
     files = []
     for name, drawing in zip(names, drawings, strict=True):
-        write(job.folder / f"foam/{name}.dxf", dxf(drawing))
-        write(job.folder / f"foam/{name}.svg", svg(drawing))
+        write_whole(job.folder / f"foam/{name}.dxf", dxf(drawing))
+        write_whole(job.folder / f"foam/{name}.svg", svg(drawing))
         files += [f"foam/{name}.dxf", f"foam/{name}.svg"]
     job.tell("foam: templates on paper")
-    write(job.folder / "foam/templates.svg", svg(drawings[0], wide=300.0))
-    write(job.folder / "foam/templates.pdf", tiles.pdf(drawings, paper=paper, head=head))
+    write_whole(job.folder / "foam/templates.svg", svg(drawings[0], wide=300.0))
+    write_whole(job.folder / "foam/templates.pdf", tiles.pdf(drawings, paper=paper, head=head))
     return Made(
         files=("foam/templates.pdf", "foam/templates.svg", *files), kind="foam", title="Foam: templates at full size",
         purpose="Half outline, rocker and deck line, and six rail sections to print, glue together and cut along.",

@@ -7,10 +7,11 @@ from pathlib import Path
 
 import numpy as np
 
+from foilwright.core.data import write_whole
 from foilwright.parts.job import Job, Made
 from foilwright.parts.money.goods import Good, goods, own_list
 from foilwright.parts.paper import pages
-from foilwright.parts.paper.files import csv_of, write
+from foilwright.parts.paper.files import csv_of
 from foilwright.parts.ready.card import Rows, Say
 
 COLUMNS = ("item", "quantity", "unit", "price", "cost", "owned", "whose price", "what matters", "when it comes")
@@ -26,13 +27,13 @@ def make(job: Job, prices: Path | None = None) -> list[Made]:
         for one in listed
     ]  # fmt: skip
     rows.append(("all", "", "", "", f"{total:.2f}", "", "", "", ""))
-    write(job.folder / "money/materials.csv", csv_of(COLUMNS, rows))
+    write_whole(job.folder / "money/materials.csv", csv_of(COLUMNS, rows))
     document = pages.Document(
         title="What to buy, and what it costs", about=f"{job.build.name}, build {job.build.hash}",
         parts=tuple(parts(job, listed)),
     )  # fmt: skip
-    write(job.folder / "money/materials.html", pages.web(document))
-    write(job.folder / "money/materials.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
+    write_whole(job.folder / "money/materials.html", pages.web(document))
+    write_whole(job.folder / "money/materials.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
     return [
         Made(
             files=("money/materials.pdf", "money/materials.html", "money/materials.csv"), kind="money",

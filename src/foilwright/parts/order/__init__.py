@@ -5,11 +5,12 @@ from __future__ import annotations
 import itertools
 import re
 
+from foilwright.core.data import write_whole
 from foilwright.parts.job import Job, Made
 from foilwright.parts.order.steps import Step, steps
 from foilwright.parts.paper import pages
 from foilwright.parts.paper.drawing import Drawing, svg
-from foilwright.parts.paper.files import csv_of, write
+from foilwright.parts.paper.files import csv_of
 from foilwright.parts.ready.card import Caution, Say, Steps
 
 COLUMNS = ("no", "stage", "step", "hours", "then wait h", "jig", "before it is too late", "caution")
@@ -23,12 +24,12 @@ def make(job: Job) -> list[Made]:
         (str(k), one.stage, one.does, f"{one.hours:.1f}", f"{one.waits:.0f}", one.jig, one.last_chance, one.caution)
         for k, one in enumerate(made, 1)
     ]
-    write(job.folder / "order/order.csv", csv_of(COLUMNS, rows))
+    write_whole(job.folder / "order/order.csv", csv_of(COLUMNS, rows))
     chart = timeline(made, float(job.state.craft.workshop.hours_a_week[0]) / 3600.0)
-    write(job.folder / "order/timeline.svg", svg(chart, wide=240.0))
+    write_whole(job.folder / "order/timeline.svg", svg(chart, wide=240.0))
     document = _document(job, made, chart)
-    write(job.folder / "order/order.html", pages.web(document))
-    write(job.folder / "order/order.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
+    write_whole(job.folder / "order/order.html", pages.web(document))
+    write_whole(job.folder / "order/order.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
     return [
         Made(
             files=("order/order.pdf", "order/order.html", "order/order.csv", "order/timeline.svg"), kind="order",

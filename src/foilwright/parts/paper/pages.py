@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import html
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from foilwright.core.data import folder
-from foilwright.core.extras import need
 from foilwright.parts.paper.drawing import Drawing, on_page, rounded, svg
+from foilwright.parts.paper.typeset import in_texts, typeset, whole_units
 from foilwright.parts.ready.card import Caution, Rows, Say, Steps
-from foilwright.questions.report_text import KEPT, UNIT
 
 PAGE_WIDTH = {"a4": 174.0, "letter": 180.0}
 """Width between the margins [mm]."""
@@ -51,26 +48,11 @@ class Document:
 
 def pdf(document: Document, *, paper: str) -> bytes:
     """Return a document as a PDF; the same one, the same bytes."""
-    typst = need("typst", extra="parts")
     told = {
         "title": document.title, "about": document.about, "paper": "a4" if paper == "a4" else "us-letter",
         "parts": [_typeset(part) for part in document.parts],
     }  # fmt: skip
-    compiler = typst.Compiler(ignore_system_fonts=True)
-    out: bytes = compiler.compile(
-        (folder() / "parts/document.typ").read_bytes(), format="pdf",
-        sys_inputs={"told": json.dumps(_kept(rounded(told)), ensure_ascii=False)}, timestamp=0,
-    )  # fmt: skip
-    return out
-
-
-def _kept(tree: Any) -> Any:
-    """Return a tree whose texts break no line between a number and its unit."""
-    if isinstance(tree, dict):
-        return {key: _kept(value) for key, value in tree.items()}
-    if isinstance(tree, list | tuple):
-        return [_kept(value) for value in tree]
-    return UNIT.sub(KEPT, tree) if isinstance(tree, str) else tree
+    return typeset("parts/document.typ", in_texts(rounded(told), whole_units))
 
 
 def _typeset(part: Part) -> dict[str, Any]:
@@ -151,5 +133,5 @@ def _table(title: str, head: Sequence[str], rows: Sequence[Sequence[str]]) -> st
 
 
 def _plain(text: str) -> str:
-    parts = html.escape(UNIT.sub(KEPT, text)).split("`")
+    parts = html.escape(whole_units(text)).split("`")
     return "".join(f"<code>{part}</code>" if k % 2 else part for k, part in enumerate(parts))

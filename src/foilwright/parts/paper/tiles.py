@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import itertools
-import json
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from foilwright.core.data import folder
-from foilwright.core.extras import need
 from foilwright.parts.paper.drawing import STYLES, Drawing, Point, rounded
+from foilwright.parts.paper.typeset import typeset
 
 PAPERS = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}
 """Paper lying on its long side [mm]."""
@@ -99,7 +97,6 @@ def _segment(first: Point, last: Point, tile: Tile) -> tuple[Point, Point] | Non
 
 def pdf(drawings: Sequence[Drawing], *, paper: str, head: str) -> bytes:
     """Return drawings at full size as a PDF, an overview of the tiles first; needs the extra ``parts``."""
-    typst = need("typst", extra="parts")
     pages: list[dict[str, Any]] = []
     for drawing in drawings:
         made = tiles(drawing, paper)
@@ -107,12 +104,7 @@ def pdf(drawings: Sequence[Drawing], *, paper: str, head: str) -> bytes:
             pages.append(_page(drawing, tile, number, len(made), _plan(made, tile)))
     wide, tall = PAPERS[paper]
     told = {"head": head, "wide": wide, "tall": tall, "edge": EDGE, "foot": FOOT, "bar": BAR, "pages": pages}
-    compiler = typst.Compiler(ignore_system_fonts=True)
-    out: bytes = compiler.compile(
-        (folder() / "parts/tiles.typ").read_bytes(), format="pdf",
-        sys_inputs={"told": json.dumps(rounded(told), ensure_ascii=False)}, timestamp=0,
-    )  # fmt: skip
-    return out
+    return typeset("parts/tiles.typ", rounded(told))
 
 
 def _plan(made: Sequence[Tile], here: Tile) -> list[list[int]]:

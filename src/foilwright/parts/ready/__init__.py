@@ -8,7 +8,7 @@ from pathlib import Path
 
 from foilwright.build.build import Build
 from foilwright.core import units
-from foilwright.core.data import write_kept
+from foilwright.core.data import write_kept, write_whole
 from foilwright.core.errors import BuildFileError, Fault, PlaceError
 from foilwright.parts.ready import markdown, paper, screen, session
 from foilwright.parts.ready.card import Card
@@ -59,7 +59,7 @@ def write(build: Build, made: Sequence[Card], place: Path, *, printed: bool = Tr
         written.append(blank)
     if printed:
         sheet = place / "ready.pdf"
-        paper.write(sheet, paper.pdf(made, f"{build.name}, version {build.hash}"))
+        write_whole(sheet, paper.pdf(made, f"{build.name}, version {build.hash}"))
         written.append(sheet)
     return written
 

@@ -6,12 +6,12 @@ from collections import Counter
 
 import numpy as np
 
+from foilwright.core.data import write_whole
 from foilwright.parts.job import Job, Made
 from foilwright.parts.money import parts as money_parts
 from foilwright.parts.money.goods import goods
 from foilwright.parts.paper import pages
 from foilwright.parts.paper.drawing import svg
-from foilwright.parts.paper.files import write
 from foilwright.parts.ready.card import Caution, Rows, Say
 from foilwright.parts.report import charts, views
 from foilwright.questions import report, report_text
@@ -29,9 +29,9 @@ HURTS = (
 def make(job: Job) -> list[Made]:
     """Write the report as PDF and HTML."""
     document = told(job)
-    write(job.folder / "report/report.html", pages.web(document))
-    write(job.folder / "report/report.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
-    write(job.folder / "report/side.svg", svg(views.side(job.state.craft), wide=240.0))
+    write_whole(job.folder / "report/report.html", pages.web(document))
+    write_whole(job.folder / "report/report.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
+    write_whole(job.folder / "report/side.svg", svg(views.side(job.state.craft), wide=240.0))
     verdict = job.answers.verdict()
     return [
         Made(

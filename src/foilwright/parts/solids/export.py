@@ -13,7 +13,6 @@ from pathlib import Path
 
 import numpy as np
 
-from foilwright.core.errors import PlaceError
 from foilwright.parts.solids.kernel import MM, Mesh, Shape, ocp
 
 STAMP = "2000-01-01T00:00:00"
@@ -34,17 +33,6 @@ RELATIONS = (
     '<Relationship Target="/3D/3dmodel.model" Id="rel0" '
     'Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/></Relationships>\n'
 )
-
-
-def write(path: Path, content: bytes) -> None:
-    """Write a file in one step: what was there stays until the new one is whole."""
-    fresh = path.with_name(path.name + ".new")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        fresh.write_bytes(content)
-        fresh.replace(path)
-    except OSError as error:
-        raise PlaceError(f"{path} cannot be written: {error.strerror or error}") from error
 
 
 def step(shape: Shape, name: str) -> bytes:

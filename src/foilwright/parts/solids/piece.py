@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from foilwright.core.data import table
+from foilwright.core.data import table, write_whole
 from foilwright.parts.job import Made
 from foilwright.parts.solids import export, kernel, pictures
 from foilwright.parts.solids.kernel import Array, Mesh, Shape
@@ -100,13 +100,13 @@ def fit(name: str) -> float:
 def _written(piece: Piece, drawing: Drawing) -> Made:
     """Write STEP, STL, 3MF, picture and the sheet that the print plan reads."""
     place, files = piece.folder / "solids", [f"solids/{piece.name}.step"]
-    export.write(place / f"{piece.name}.step", export.step(_all(drawing), piece.name))
+    write_whole(place / f"{piece.name}.step", export.step(_all(drawing), piece.name))
     meshes, rows, on_bed, at = [], [], [], 0.0
     for body in drawing.bodies:
         mesh = kernel.mesh(body.shape)
         meshes.append(mesh)
         stood = standing(mesh, body.turn)
-        export.write(place / f"{body.name}.stl", export.stl(stood))
+        write_whole(place / f"{body.name}.stl", export.stl(stood))
         files.append(f"solids/{body.name}.stl")
         rows.append(_row(body, stood))
         if body.printing is not None:
@@ -114,10 +114,10 @@ def _written(piece: Piece, drawing: Drawing) -> Made:
             at += float(np.ptp(stood.corners[:, 0])) + 0.005
     if on_bed:
         files.insert(1, f"solids/{piece.name}.3mf")
-        export.write(place / f"{piece.name}.3mf", export.three_mf(on_bed))
-    export.write(place / f"{piece.name}.png", pictures.picture(meshes, title=piece.title))
+        write_whole(place / f"{piece.name}.3mf", export.three_mf(on_bed))
+    write_whole(place / f"{piece.name}.png", pictures.picture(meshes, title=piece.title))
     sheet = {"name": piece.name, "title": piece.title, "key": piece.key, "bodies": rows}
-    export.write(place / f"{piece.name}.json", (json.dumps(sheet, indent=1, sort_keys=True) + "\n").encode())
+    write_whole(place / f"{piece.name}.json", json.dumps(sheet, indent=1, sort_keys=True) + "\n")
     files.append(f"solids/{piece.name}.json")
     return Made(
         files=tuple(files), kind="solids", title=piece.title, purpose=piece.purpose,

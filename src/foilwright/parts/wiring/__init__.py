@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from foilwright.core.data import write_whole
 from foilwright.network import Contact, Fuse, Lead, Network
 from foilwright.parts.job import Job, Made
 from foilwright.parts.paper import pages, tiles
 from foilwright.parts.paper.drawing import dxf, svg
-from foilwright.parts.paper.files import csv_of, write
+from foilwright.parts.paper.files import csv_of
 from foilwright.parts.ready.card import Caution, Rows, Say, Steps
 from foilwright.parts.wiring import drilling, labels
 from foilwright.study import wiring
@@ -37,12 +38,12 @@ def make(job: Job) -> list[Made]:
 
 def _sheet(job: Job, network: Network) -> Made:
     for kind in ("svg", "pdf"):
-        write(job.folder / f"wiring/diagram.{kind}", _drawn(job, kind))
+        write_whole(job.folder / f"wiring/diagram.{kind}", _drawn(job, kind))
     rows = leads(network)
     columns = ("lead", "copper mm²", "length cm", "from", "to")
-    write(job.folder / "wiring/leads.csv", csv_of(columns, rows))
+    write_whole(job.folder / "wiring/leads.csv", csv_of(columns, rows))
     card = wiring.card(job.build)
-    write(job.folder / "wiring/lid-card.txt", card)
+    write_whole(job.folder / "wiring/lid-card.txt", card)
     document = pages.Document(
         title="Wiring sheet", about=f"{job.build.name}, build {job.build.hash}",
         parts=(
@@ -55,8 +56,8 @@ def _sheet(job: Job, network: Network) -> Made:
                 steps=tuple(card_lines(card))),
         ),
     )  # fmt: skip
-    write(job.folder / "wiring/wiring.html", pages.web(document))
-    write(job.folder / "wiring/wiring.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
+    write_whole(job.folder / "wiring/wiring.html", pages.web(document))
+    write_whole(job.folder / "wiring/wiring.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
     copper = sum(float(row[1]) * float(row[2]) for row in rows) * 1e-6 * 1e-2 * 8960.0
     names = ("wiring.pdf", "wiring.html", "diagram.pdf", "diagram.svg", "leads.csv", "lid-card.txt")
     return Made(
@@ -109,8 +110,10 @@ def joined(network: Network) -> list[tuple[str, ...]]:
 def _labels(job: Job, network: Network) -> Made:
     made = labels.sheets(network, job.build.name)
     paper = job.state.craft.workshop.paper[0]
-    write(job.folder / "wiring/labels.pdf", tiles.pdf(made, paper=paper, head=f"{job.build.name}, {job.build.hash}"))
-    write(job.folder / "wiring/labels.svg", svg(made[0], wide=240.0))
+    write_whole(
+        job.folder / "wiring/labels.pdf", tiles.pdf(made, paper=paper, head=f"{job.build.name}, {job.build.hash}")
+    )
+    write_whole(job.folder / "wiring/labels.svg", svg(made[0], wide=240.0))
     return Made(
         files=("wiring/labels.pdf", "wiring/labels.svg"), kind="wiring", title="Wiring: labels",
         picture="wiring/labels.svg",
@@ -123,11 +126,11 @@ def _drilling(job: Job) -> Made:
     paper = job.state.craft.workshop.paper[0]
     files = []
     for name, drawing in made.items():
-        write(job.folder / f"wiring/{name}.dxf", dxf(drawing))
-        write(job.folder / f"wiring/{name}.svg", svg(drawing))
+        write_whole(job.folder / f"wiring/{name}.dxf", dxf(drawing))
+        write_whole(job.folder / f"wiring/{name}.svg", svg(drawing))
         files += [f"wiring/{name}.dxf", f"wiring/{name}.svg"]
     head = f"{job.build.name}, {job.build.hash}"
-    write(job.folder / "wiring/drilling.pdf", tiles.pdf(list(made.values()), paper=paper, head=head))
+    write_whole(job.folder / "wiring/drilling.pdf", tiles.pdf(list(made.values()), paper=paper, head=head))
     first = functools.reduce(lambda kept, _name: kept, made)
     return Made(
         files=("wiring/drilling.pdf", *files), kind="wiring", title="Drilling templates", picture=f"wiring/{first}.svg",
