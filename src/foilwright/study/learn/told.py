@@ -47,12 +47,14 @@ def text(found: Diagnosis) -> str:
         lines += _wrap(f"Note: {note}.", "  ")
     for each in found.aside:
         lines += _wrap(f"Set aside, because no likely explanation tells it: {each.says} ({each.source}).", "  ")
-    lines += ["", *_headline(found), "", "WHAT EXPLAINS IT"]
-    for rank, k in enumerate(found.order):
-        if found.found.probability[k] >= LEAST and rank < SHOWN:
-            lines += _explanation(found, k)
-    lines += _others(found)
-    lines += _stops(found)
+    head, told = headline(found)
+    lines += ["", head.upper(), *_wrap(told, "  "), "", "WHAT EXPLAINS IT"]
+    for k in shown(found):
+        lines += _explanation(found, k)
+    lines += _wrap(others(found), "  ")
+    lines += ["", "THE DESIGN ITSELF, if nothing is wrong with the craft"]
+    for told in stops(found):
+        lines += _wrap(told, "  ")
     lines += ["", *_next(found), "", *_corrections(found), "", *_wrap(CAUTION)]
     return "\n".join(lines) + "\n"
 
@@ -75,7 +77,8 @@ NO_FIT = (
 )
 
 
-def _headline(found: Diagnosis) -> list[str]:
+def headline(found: Diagnosis) -> tuple[str, str]:
+    """Return whether something leads, and what, or what is not told apart, in a sentence."""
     order, chance = found.order, found.found.probability
     first = order[0]
     name = found.causes[first].name
@@ -83,19 +86,20 @@ def _headline(found: Diagnosis) -> list[str]:
         told = name[0].upper() + name[1:] + "."
         if found.causes[first].id == AS_DESIGNED:
             told += f" What stops it: {STOPS.get(found.stops[0][0], 'nothing')}."
-        return [f"MOST LIKELY  {_percent(chance[first])}", *_wrap(told, "  ")]
+        return f"most likely  {percent(chance[first])}", told
     alike = [k for k in order if chance[k] * TIMES > chance[first]][:4]
-    told = "; ".join(f"{found.causes[k].name} ({_percent(chance[k])})" for k in alike)
+    told = "; ".join(f"{found.causes[k].name} ({percent(chance[k])})" for k in alike)
     if not found.fits:
         told = NO_FIT
     elif len(alike) == 1:
         told = f"The likeliest is: {told}; that is not enough to act on. What to read next stands below."
     else:
         told = f"These readings do not tell apart: {told}. What to read next stands below."
-    return ["CANNOT TELL", *_wrap(told, "  ")]
+    return "cannot tell", told
 
 
-def _percent(share: float) -> str:
+def percent(share: float) -> str:
+    """Return a probability in words of whole per cents."""
     if share < 0.01:
         return "less than 1 %"
     return f"{min(round(100.0 * share), 99)} %"
@@ -107,18 +111,40 @@ def _bar(share: float) -> str:
 
 def _explanation(found: Diagnosis, k: int) -> list[str]:
     cause, chance = found.causes[k], float(found.found.probability[k])
-    lines = [f"  {_bar(chance)} {_percent(chance):>6}", *_wrap(cause.name, "    ")]
-    pro, con = speaks(found.found, found.causes, found.readings, k)
-    for what, which in (("for", pro), ("against", con)):
-        for j in which[:SPEAKING]:
-            lines += _wrap(f"{what}: {found.readings[j].says}", "      ", hang=len(what) + 2)
-    if k == found.order[0]:
-        for path, value, low, high in found.values:
-            if path not in EFFECTS:
-                lines += _wrap(_value(found, path, value, low, high), "      ", hang=2)
-    if cause.id not in (AS_DESIGNED, SOMETHING_ELSE) or chance > 0.2:
-        lines += _wrap(f"way out: {'; or '.join(cause.ways_out)}", "      ", hang=9)
+    lines = [f"  {_bar(chance)} {percent(chance):>6}", *_wrap(cause.name, "    ")]
+    for what, said in zip(("for", "against"), spoken(found, k), strict=True):
+        for each in said:
+            lines += _wrap(f"{what}: {each}", "      ", hang=len(what) + 2)
+    for each in would_be(found, k):
+        lines += _wrap(each, "      ", hang=2)
+    if out := ways_out(found, k):
+        lines += _wrap(f"way out: {'; or '.join(out)}", "      ", hang=9)
     return lines
+
+
+def shown(found: Diagnosis) -> list[int]:
+    """Return the explanations that are worth a word, likeliest first."""
+    return [k for k in found.order[:SHOWN] if found.found.probability[k] >= LEAST]
+
+
+def spoken(found: Diagnosis, k: int) -> tuple[list[str], list[str]]:
+    """Return the readings that speak for an explanation and against it, the loudest first."""
+    pro, con = speaks(found.found, found.causes, found.readings, k)
+    return [found.readings[j].says for j in pro[:SPEAKING]], [found.readings[j].says for j in con[:SPEAKING]]
+
+
+def would_be(found: Diagnosis, k: int) -> list[str]:
+    """Return what fields would be, where the likeliest explanation is true."""
+    if k != found.order[0]:
+        return []
+    return [_value(found, *each) for each in found.values if each[0] not in EFFECTS]
+
+
+def ways_out(found: Diagnosis, k: int) -> tuple[str, ...]:
+    """Return the ways out of an explanation, where it has its own or is likely."""
+    cause = found.causes[k]
+    own = cause.id not in (AS_DESIGNED, SOMETHING_ELSE) or float(found.found.probability[k]) > 0.2
+    return cause.ways_out if own else ()
 
 
 def _value(found: Diagnosis, path: str, value: float, low: float, high: float) -> str:
@@ -128,29 +154,27 @@ def _value(found: Diagnosis, path: str, value: float, low: float, high: float) -
     return f"then {path} would be {shown[0]} ({shown[1]} to {shown[2]}) instead of {shown[3]}"
 
 
-def _others(found: Diagnosis) -> list[str]:
-    shown = [k for rank, k in enumerate(found.order) if found.found.probability[k] >= LEAST and rank < SHOWN]
-    rest = [k for k in found.order if k not in shown]
-    together = float(found.found.probability[rest].sum())
-    return _wrap(f"{len(rest)} others share {_percent(together)}.", "  ")
+def others(found: Diagnosis) -> str:
+    """Return what the explanations have together that are not worth a word."""
+    rest = [k for k in found.order if k not in shown(found)]
+    return f"{len(rest)} others share {percent(float(found.found.probability[rest].sum()))}."
 
 
-def _stops(found: Diagnosis) -> list[str]:
+def stops(found: Diagnosis) -> list[str]:
     """Return what stops the design as it stands, which is a design's matter and no fault."""
-    stops = [(STOPS.get(reason, reason), chance) for reason, chance in found.stops]
-    head = ["", "THE DESIGN ITSELF, if nothing is wrong with the craft"]
-    if not stops or stops[0][0].startswith("nothing"):
-        return [*head, *_wrap("leaves the water, as the models have it.", "  ")]
-    told = "; ".join(f"{name} ({_percent(chance)})" for name, chance in stops[:3] if chance >= 0.08)
-    lines = [*head, *_wrap(f"does not leave the water: {told}.", "  ")]
+    reasons = [(STOPS.get(reason, reason), chance) for reason, chance in found.stops]
+    if not reasons or reasons[0][0].startswith("nothing"):
+        return ["leaves the water, as the models have it."]
+    told = "; ".join(f"{name} ({percent(chance)})" for name, chance in reasons[:3] if chance >= 0.08)
+    lines = [f"does not leave the water: {told}."]
     speed, share = found.carried
     if np.isfinite(share) and share >= 0.1:
         part = (
-            f"At {units.show(speed, 'm/s')} its wing carries {_percent(share)} of the weight: it rides higher and stays"
+            f"At {units.show(speed, 'm/s')} its wing carries {percent(share)} of the weight: it rides higher and stays"
         )
-        lines += _wrap(f"{part} on the water.", "  ")
+        lines.append(f"{part} on the water.")
     if found.stops[0][0] == "reach" and _lying(found):
-        lines += _wrap("Lying, the legs drag as well: shins up.", "  ")
+        lines.append("Lying, the legs drag as well: shins up.")
     return lines
 
 
@@ -165,7 +189,7 @@ def _next(found: Diagnosis) -> list[str]:
     takes = f"about {first.minutes:.0f} min, {first.gain:.2f} bit of what is open"
     lines = ["READ NEXT", *_wrap(f"{first.says}: {takes}", "  ", hang=2)]
     lines += _wrap(first.line, "    ", hang=4)
-    expects = _expects(found, first)
+    expects = expected(found, first)
     lines += _wrap(f"expected: {expects}", "    ", hang=4) if expects else []
     for each in rest[:3]:
         lines += _wrap(f"or {each.says}: {each.minutes:.0f} min, {each.gain:.2f} bit", "  ", hang=2)
@@ -175,7 +199,8 @@ def _next(found: Diagnosis) -> list[str]:
 UNITS = {"bollard": "N", "tow": "N", "amps": "A", "volts": "V", "capacity": "A*s"}
 
 
-def _expects(found: Diagnosis, each: Next) -> str:
+def expected(found: Diagnosis, each: Next) -> str:
+    """Return what the leading explanations expect of a reading, where it has a unit."""
     if each.kind not in UNITS:
         return ""
     shown = [(found.causes[k].name, units.show(math.exp(value), UNITS[each.kind])) for k, value in each.expects]
@@ -192,15 +217,23 @@ SPLITS = {
 def _corrections(found: Diagnosis) -> list[str]:
     lines = ["CORRECTIONS under the likeliest explanation: factor on what the models say,"]
     lines += ["with the ends of its 90 % interval"]
-    for each in found.corrections:
-        if each.name != CHARGE:
-            said = "" if each.told else "  not told by these"
-            lines.append(f"  {each.says:<36}{each.factor:5.2f}  {each.low:.2f} to {each.high:.2f}{said}".rstrip())
+    for one in found.corrections:
+        if one.name != CHARGE:
+            said = "" if one.told else "  not told by these"
+            lines.append(f"  {one.says:<36}{one.factor:5.2f}  {one.low:.2f} to {one.high:.2f}{said}".rstrip())
+    for each in not_apart(found):
+        lines += _wrap(each, "  ")
+    return lines
+
+
+def not_apart(found: Diagnosis) -> list[str]:
+    """Return which corrections these readings do not tell apart, and what would."""
+    out = []
     for one, two, _alike in found.together:
         by = " or ".join(SPLITS.get(name, "another reading") for name in (one, two))
         told = f"{_plain(one)} and {_plain(two)} cannot be told apart by these readings, only their combination"
-        lines += _wrap(f"{told}; {by} would.", "  ")
-    return lines
+        out.append(f"{told}; {by} would.")
+    return out
 
 
 def _plain(name: str) -> str:
