@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,7 @@ class Kept:
     folder: Path
     build: str  # hash of the build that is made now
     entries: dict[str, dict[str, Any]]
+    missing: dict[str, str] = field(default_factory=dict)  # by kind, why it was not made
 
     @classmethod
     def read(cls, folder: Path, build: str) -> Kept:
@@ -29,9 +30,20 @@ class Kept:
         try:
             tree = json.loads((folder / LIST).read_text(encoding="utf-8"))
             entries = dict(tree["made"]) if tree.get("format") == 1 else {}
+            missing = {str(kind): str(why) for kind, why in tree.get("missing", {}).items()}
         except (OSError, ValueError, KeyError, TypeError, AttributeError):
-            entries = {}
-        return cls(folder=folder, build=build, entries=entries)
+            entries, missing = {}, {}
+        return cls(folder=folder, build=build, entries=entries, missing=missing)
+
+    def things(self) -> list[tuple[Made, str]]:
+        """Return what stands in the list, each with the build that it was made for; what does not read is left out."""
+        told = []
+        for entry in self.entries.values():
+            try:
+                told += [(_made(one), str(entry["build"])) for one in entry["things"]]
+            except (KeyError, TypeError, AttributeError):
+                continue
+        return told
 
     def same(self, name: str, key: str) -> list[Made] | None:
         """Return what was made under a name with the same key, if every file is still as it was."""
@@ -79,6 +91,7 @@ class Kept:
     def write(self) -> None:
         """Write the list in one step."""
         tree = {"format": 1, "made": {name: self.entries[name] for name in sorted(self.entries)}}
+        tree |= {"missing": self.missing} if self.missing else {}
         write_whole(self.folder / LIST, json.dumps(tree, indent=1, sort_keys=True) + "\n")
 
 

@@ -69,6 +69,7 @@ def run(
         except MissingExtraError as error:
             say(f"{kind}: {error}")
             missing[kind] = str(error)
+    order.kept.missing = {kind: why for kind, why in order.kept.missing.items() if only and kind not in only} | missing
     gone = [name for name in order.kept.entries if name not in made]
     order.kept.drop(gone, made)
     of_build = {name: str(order.kept.entries[name].get("build")) for name in made}
