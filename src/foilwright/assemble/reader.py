@@ -41,6 +41,12 @@ class Reader:
     varied: Varied
     as_built: bool
     assumed: dict[str, Assumption] = field(default_factory=dict)
+    stand_ins: dict[str, str] = field(init=False)
+    """What was measured in place of a field, by the path of the field."""
+
+    def __post_init__(self) -> None:
+        """Find out what may stand in for what."""
+        self.stand_ins = stand_ins() if self.as_built else {}
 
     def number(self, path: str) -> Array:
         """Return a field as an (n,) array in SI; NaN where it is open."""
@@ -48,7 +54,9 @@ class Reader:
         if given is not None:
             return np.asarray(given, dtype=np.float64)
         value = self._value(path)
-        return np.full(self.designs, np.nan if value is None else float(value))
+        out = np.empty(self.designs)
+        out.fill(np.nan if value is None else float(value))
+        return out
 
     def names(self, path: str) -> tuple[str, ...]:
         """Return a choice as n names; empty where it is open."""
@@ -60,17 +68,20 @@ class Reader:
 
     def _varied(self, path: str) -> Array | tuple[str, ...] | None:
         """Return the varied values: of the measurement that stands in, else of the field itself."""
-        stand_in = stand_ins().get(path) if self.as_built else None
+        if not self.varied:
+            return None
+        stand_in = self.stand_ins.get(path)
         if stand_in and stand_in in self.varied:
             return self.varied[stand_in]
         return self.varied.get(path)
 
     def _value(self, path: str) -> Value | None:
-        stand_in = stand_ins().get(path)
-        if self.as_built and stand_in and stand_in in self.build.values:
-            return self.build.values[stand_in]
-        if path in self.build.values:
-            return self.build.values[path]
+        values = self.build.values
+        stand_in = self.stand_ins.get(path)
+        if stand_in and stand_in in values:
+            return values[stand_in]
+        if path in values:
+            return values[path]
         meta = self.build.meta(path)
         if meta.default is None:
             return None

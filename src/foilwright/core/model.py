@@ -81,16 +81,19 @@ class Model(Generic[P, R]):
 
     def mask(self, **values: Any) -> Mask:
         """Return the bit mask of violated limits for the given variables (arrays broadcast)."""
-        unknown = set(values) - self.names
-        if unknown:
-            raise ModelError(f"{self.name} has no limit on {', '.join(sorted(unknown))}")
-        out: Any = np.uint64(0)
-        for bit, limit in enumerate(self.limits):
-            if limit.variable in values:
-                value = np.asarray(values[limit.variable])
-                bad = ~((value >= limit.low) & (value <= limit.high))
-                out = out | (bad.astype(np.uint64) << np.uint64(bit))
-        return np.asarray(out, dtype=np.uint64)
+        if not values.keys() <= self.names:
+            raise ModelError(f"{self.name} has no limit on {', '.join(sorted(values.keys() - self.names))}")
+        given = [
+            (bit, limit, np.asarray(values[limit.variable]))
+            for bit, limit in enumerate(self.limits)
+            if limit.variable in values
+        ]
+        out = np.zeros(np.broadcast_shapes(*[value.shape for _, _, value in given]), dtype=np.uint64)
+        for bit, limit, value in given:
+            within = (value >= limit.low) & (value <= limit.high)
+            if not within.all():
+                out |= (~within).astype(np.uint64) << np.uint64(bit)
+        return out
 
 
 REGISTRY: dict[str, Model[Any, Any]] = {}

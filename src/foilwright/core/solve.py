@@ -96,9 +96,12 @@ def rows_of(x: Array, nodes: Array, *values: Array) -> tuple[Array, ...]:
     place, share = _place(x, nodes)
     out = []
     for each in values:
-        lead = np.broadcast_shapes(each.shape[:-1], place.shape[:-1])
-        at = place + _row_starts(lead, each.shape[-1])
-        flat = (each if each.shape[:-1] == lead else np.broadcast_to(each, lead + each.shape[-1:])).reshape(-1)
+        at, flat = place, each
+        if each.size != each.shape[-1]:
+            lead = np.broadcast_shapes(each.shape[:-1], place.shape[:-1])
+            at = place + _row_starts(lead, each.shape[-1])
+            flat = each if each.shape[:-1] == lead else np.broadcast_to(each, lead + each.shape[-1:])
+        flat = flat.reshape(-1)
         left = flat.take(at)
         out.append(left + share * (flat.take(at + 1) - left))
     return tuple(out)
@@ -142,19 +145,21 @@ def even_rows(share: Array, *values: Array) -> tuple[Array, ...]:
 
 def _place(x: Array, nodes: Array) -> tuple[npt.NDArray[np.intp], Array]:
     """Return the cell of each ``x`` and its share of the cell; NaN share outside the nodes."""
-    lead = np.broadcast_shapes(x.shape[:-1], nodes.shape[:-1])
-    x = x if x.shape[:-1] == lead else np.broadcast_to(x, lead + x.shape[-1:])
-    if nodes.ndim == 1:
-        place = np.clip(np.searchsorted(nodes, x, side="right") - 1, 0, nodes.size - 2)
-        start, end = nodes[place], nodes[place + 1]
+    if nodes.size == nodes.shape[-1]:
+        x = x if x.ndim >= nodes.ndim else x.reshape((1,) * (nodes.ndim - x.ndim) + x.shape)
+        nodes = nodes.reshape(-1)
+        place = np.minimum(np.maximum(nodes.searchsorted(x, side="right") - 1, 0), nodes.size - 2)
+        start, end = nodes.take(place), nodes.take(place + 1)
         inside = (x >= nodes[0]) & (x <= nodes[-1])
     else:
-        nodes = np.broadcast_to(nodes, lead + nodes.shape[-1:])
+        lead = np.broadcast_shapes(x.shape[:-1], nodes.shape[:-1])
+        x = x if x.shape[:-1] == lead else np.broadcast_to(x, lead + x.shape[-1:])
+        nodes = nodes if nodes.shape[:-1] == lead else np.broadcast_to(nodes, lead + nodes.shape[-1:])
         place = np.zeros(x.shape, dtype=np.intp)
         for k in range(1, nodes.shape[-1] - 1):
             place += x >= nodes[..., k : k + 1]
-        start = np.take_along_axis(nodes, place, axis=-1)
-        end = np.take_along_axis(nodes, place + 1, axis=-1)
+        at, flat = place + _row_starts(lead, nodes.shape[-1]), nodes.reshape(-1)
+        start, end = flat.take(at), flat.take(at + 1)
         inside = (x >= nodes[..., :1]) & (x <= nodes[..., -1:])
     share = np.where(inside, (x - start) / (end - start), np.nan)
     return place, share

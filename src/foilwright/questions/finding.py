@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -210,18 +211,20 @@ class Maker:
         n = self.designs
         asks, gives, asked = _wide(demand, n), _wide(capacity, n), _wide(required, n)
         none = np.isnan(asks) | np.isnan(gives) | np.isnan(asked)
+        numbers = _computed(model, n)
         if none.any():
             gives, asked = np.where(np.isnan(asked), np.nan, gives), np.nan_to_num(asked)
+            numbers = _not_computed(model, none)
         self.made.append(
             Finding(
                 id=f"{self.question}.{key}", name=name, part=part, place=place, meaning=meaning, demand=asks,
                 capacity=gives, unit=unit, required=asked, required_why=required_why, source=source, model=model,
-                inputs=tuple(inputs.split()), kind=kind, scale=scale, cases=cases,
+                inputs=_paths(inputs), kind=kind, scale=scale, cases=cases,
                 case=self.first if case is None else case,
-                unknown=self.known if is_missing is None else np.where(is_missing, MISSING, KNOWN).astype(np.int8),
+                unknown=self.known if is_missing is None else np.where(is_missing, MISSING, KNOWN),
                 missing=missing, no_solution=self.no if no_solution is None else np.asarray(no_solution, dtype=bool),
                 applies=self.yes if applies is None else np.asarray(applies, dtype=bool),
-                sought=sought, beyond=(*beyond, _not_computed(model, none)), temperature=temperature, relief=relief,
+                sought=sought, beyond=(*beyond, numbers), temperature=temperature, relief=relief,
             )
         )  # fmt: skip
 
@@ -234,9 +237,26 @@ def _not_computed(model: str, none: Flag) -> Beyond:
     )  # fmt: skip
 
 
+@functools.lru_cache(maxsize=1024)
+def _computed(model: str, designs: int) -> Beyond:
+    """Return what says that every number of a finding was computed."""
+    none = np.zeros(designs, dtype=bool)
+    none.setflags(write=False)
+    return _not_computed(model, none)
+
+
+@functools.lru_cache(maxsize=4096)
+def _paths(inputs: str) -> tuple[str, ...]:
+    return tuple(inputs.split())
+
+
 def _wide(values: float | Array, designs: int) -> Array:
     array = np.asarray(values, dtype=np.float64)
-    return array if array.shape == (designs,) else np.full(designs, array)
+    if array.shape == (designs,):
+        return array
+    out = np.empty(designs)
+    out[...] = array
+    return out
 
 
 def is_flag(finding: Finding, row: int) -> bool:

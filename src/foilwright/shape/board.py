@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import functools
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -27,7 +28,7 @@ SPANDREL_CENTRE = (5.0 / 6.0 - np.pi / 4.0) / SPANDREL
 """Distance of its centroid from either side of the corner, over the radius [-]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Stations:
     """Cross-sections of boards, from the tail to the nose; leading axes are designs."""
 
@@ -38,6 +39,33 @@ class Stations:
     deck: Array  # (n, m) height of the deck [m]
     rail_radius: Array  # (n,) of the lower edges [m]
     possible: Flag  # (n,) False where the measures contradict each other
+
+    @cached_property
+    def thickness(self) -> Array:
+        """Height of the deck above the bottom (n, m) [m]."""
+        return self.deck - self.bottom
+
+    @cached_property
+    def rails(self) -> Array:
+        """Radius of the lower edges at each station (n, m) [m]: it fits the section."""
+        room = np.minimum(self.half_beam, self.thickness)
+        return np.minimum(self.rail_radius[..., None], np.maximum(room, 0.0))
+
+    @cached_property
+    def bottom_slope(self) -> Array:
+        """Rise of the bottom over x at each station (n, m) [-]."""
+        return _slope(self.bottom, self.x)
+
+    @cached_property
+    def deck_slope(self) -> Array:
+        """Rise of the deck over x at each station (n, m) [-]."""
+        return _slope(self.deck, self.x)
+
+
+def _slope(values: Array, x: Array) -> Array:
+    """Return the slope of a line through the stations, at each station."""
+    slopes = np.diff(values, axis=-1) / np.diff(x, axis=-1)
+    return np.concatenate([slopes[..., :1], 0.5 * (slopes[..., 1:] + slopes[..., :-1]), slopes[..., -1:]], axis=-1)
 
 
 Boards = Stations | Array
@@ -212,16 +240,9 @@ def capsized(stations: Stations) -> Stations:
     )
 
 
-def rails(stations: Stations) -> Array:
-    """Return the radius of the lower edges at each station (n, m) [m]: it fits the section."""
-    room = np.minimum(stations.half_beam, stations.deck - stations.bottom)
-    return np.minimum(stations.rail_radius[..., None], np.maximum(room, 0.0))
-
-
 def section_area(stations: Stations) -> Array:
     """Return the area of each cross-section (n, m) [m^2]."""
-    thickness = stations.deck - stations.bottom
-    area: Array = 2.0 * stations.half_beam * thickness - 2.0 * SPANDREL * rails(stations) ** 2
+    area: Array = 2.0 * stations.half_beam * stations.thickness - 2.0 * SPANDREL * stations.rails**2
     return area
 
 
@@ -242,14 +263,14 @@ def deck_area(stations: Stations) -> Array:
 
 def bottom_area(stations: Stations) -> Array:
     """Return the area of the bottom with its rounded edges along its curve (n,) [m^2]."""
-    around = 2.0 * stations.half_beam + (np.pi - 2.0) * rails(stations)
+    around = 2.0 * stations.half_beam + (np.pi - 2.0) * stations.rails
     return _girth(stations, around, stations.bottom)
 
 
 def surface_area(stations: Stations) -> Array:
     """Return the area of the whole skin (n,) [m^2]: deck, bottom, sides, tail and nose."""
     height = stations.deck - stations.bottom
-    side = height - rails(stations)
+    side = height - stations.rails
     run = np.hypot(np.diff(stations.x, axis=-1), np.diff(stations.half_beam, axis=-1))
     sides: Array = np.sum(run * (side[..., 1:] + side[..., :-1]), axis=-1)
     ends = section_area(stations)
@@ -260,9 +281,9 @@ def surface_area(stations: Stations) -> Array:
 def centre(stations: Stations) -> tuple[Array, Array]:
     """Return the centroid of the volume: ahead of the tail and above the bottom there (n,) [m]."""
     area = section_area(stations)
-    corner = 2.0 * SPANDREL * rails(stations) ** 2
+    corner = 2.0 * SPANDREL * stations.rails**2
     square = area + corner
-    low = stations.bottom + SPANDREL_CENTRE * rails(stations)
+    low = stations.bottom + SPANDREL_CENTRE * stations.rails
     lift = square * 0.5 * (stations.bottom + stations.deck) - corner * low
     whole = _along(stations, area)
     return _along(stations, area * stations.x) / whole, _along(stations, lift) / whole

@@ -6,12 +6,13 @@ water is the plane ``z = height - slope x + lean y``.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from foilwright.shape.board import SPANDREL, SPANDREL_CENTRE, Stations, rails
+from foilwright.shape.board import SPANDREL, SPANDREL_CENTRE, Stations
 
 Array = npt.NDArray[np.float64]
 
@@ -56,7 +57,7 @@ def cut(stations: Stations, height: Array, slope: Array) -> Cut:
         widen(values, height, lead)
         for values in (
             stations.x, stations.half_beam, stations.bottom, stations.weight,
-            stations.deck - stations.bottom, np.maximum(rails(stations), 1e-9),
+            stations.thickness, np.maximum(stations.rails, 1e-9),
         )
     )  # fmt: skip
     deep = height[..., None] - (slope[..., None] * x + bottom)
@@ -68,7 +69,7 @@ def cut(stations: Stations, height: Array, slope: Array) -> Cut:
     loss = (share - 0.5 * (arc - rest * root)) * radius**2
     half = beam * depth
     area = half - loss
-    tilt = slope[..., None] + widen(gradient(stations.bottom, stations.x), height, lead)
+    tilt = slope[..., None] + widen(stations.bottom_slope, height, lead)
     wet = covered(deep, tilt, weight)
     girth = wet * (beam - radius + radius * (arc - share) + depth)
     low = np.vecdot(loss, SPANDREL_CENTRE * radius * weight)
@@ -81,12 +82,6 @@ def cut(stations: Stations, height: Array, slope: Array) -> Cut:
         inward=radius * (1.0 - root),
         wet=wet,
     )
-
-
-def gradient(values: Array, x: Array) -> Array:
-    """Return the slope of a line through the stations, at each station."""
-    slopes = np.diff(values, axis=-1) / np.diff(x, axis=-1)
-    return np.concatenate([slopes[..., :1], 0.5 * (slopes[..., 1:] + slopes[..., :-1]), slopes[..., -1:]], axis=-1)
 
 
 def covered(deep: Array, tilt: Array, cell: Array) -> Array:
@@ -107,8 +102,7 @@ def upright(stations: Stations, sink: Array, tau: Array) -> Immersed:
     x, weight, beam, deck, thick = (
         widen(values, sink, lead)
         for values in (
-            stations.x, stations.weight, stations.half_beam,
-            gradient(stations.deck, stations.x), stations.deck - stations.bottom,
+            stations.x, stations.weight, stations.half_beam, stations.deck_slope, stations.thickness,
         )
     )  # fmt: skip
     flooded = covered(some.deep - thick, deck + rise[..., None], weight)
@@ -140,12 +134,11 @@ def first_touch(stations: Stations, slope: Array) -> tuple[Array, Array]:
     """Return x and z of the lowest station of a trimmed board."""
     lead = stations.x.ndim - 1
     x, bottom = widen(stations.x, slope, lead), widen(stations.bottom, slope, lead)
-    at = np.argmin(bottom + slope[..., None] * x, axis=-1)[..., None]
-    shape = (*slope.shape, x.shape[-1])
-    return (
-        np.take_along_axis(np.broadcast_to(x, shape), at, axis=-1)[..., 0],
-        np.take_along_axis(np.broadcast_to(bottom, shape), at, axis=-1)[..., 0],
-    )
+    at = (bottom + slope[..., None] * x).argmin(axis=-1)
+    if lead:
+        boards = stations.x.shape[:-1]
+        at = at + (np.arange(math.prod(boards)) * x.shape[-1]).reshape(boards + (1,) * (at.ndim - lead))
+    return stations.x.reshape(-1).take(at), stations.bottom.reshape(-1).take(at)
 
 
 def heeled(stations: Stations, sink: Array, tau: Array, phi: Array) -> Immersed:
@@ -156,8 +149,8 @@ def heeled(stations: Stations, sink: Array, tau: Array, phi: Array) -> Immersed:
     """
     lead = stations.x.ndim - 1
     x, beam, bottom = (widen(v, sink, lead) for v in (stations.x, stations.half_beam, stations.bottom))
-    weight, radius = widen(stations.weight, sink, lead), widen(rails(stations), sink, lead)
-    thick = widen(stations.deck - stations.bottom, sink, lead)
+    weight, radius = widen(stations.weight, sink, lead), widen(stations.rails, sink, lead)
+    thick = widen(stations.thickness, sink, lead)
     level = np.cos(tau) * np.cos(phi)
     lean = np.tan(phi)
     lean = np.where(np.abs(lean) < 1e-6, 1e-6, lean)[..., None]
@@ -198,5 +191,7 @@ def heeled(stations: Stations, sink: Array, tau: Array, phi: Array) -> Immersed:
 
 
 def pick(stations: Stations, part: tuple[slice, ...]) -> Stations:
-    """Return some of the designs."""
+    """Return some of the designs; the same object where that is all of them."""
+    if not part or (part[0].start == 0 and part[0].stop >= stations.x.shape[0]):
+        return stations
     return Stations(**{name: np.asarray(getattr(stations, name))[part] for name in Stations.__dataclass_fields__})

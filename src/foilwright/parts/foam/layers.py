@@ -127,7 +127,7 @@ def shape_of(craft: Craft) -> Shape:
     )  # fmt: skip
     return Shape(
         x=made.x[0], half=np.maximum(made.half_beam[0], 0.0), bottom=made.bottom[0], deck=made.deck[0],
-        rail=hull.rails(made)[0],
+        rail=made.rails[0],
     )  # fmt: skip
 
 

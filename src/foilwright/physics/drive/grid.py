@@ -267,8 +267,8 @@ def _bracket(map: DriveMap, limits: tuple[Array, ...]) -> tuple[Array, Array, Fl
 
 
 @model(source=SOURCE, valid=LIMITS, decides=DECIDES)
-def at_thrust(*, map: DriveMap, thrust: Array) -> DrivePoint:
-    """Return the operating points that give a thrust at each speed of a map.
+def at_thrust(*, map: DriveMap, thrust: Array, speed: Array | None = None) -> DrivePoint:
+    """Return the operating points that give a thrust at each speed of a map, or at other speeds.
 
     Parameters
     ----------
@@ -276,6 +276,8 @@ def at_thrust(*, map: DriveMap, thrust: Array) -> DrivePoint:
         From ``map`` [SI, see the class].
     thrust : (n, V) array
         Effective thrust asked for, zero or more [N].
+    speed : (n, V) array, optional
+        Speeds in place of those of the map [m/s].
 
     Returns
     -------
@@ -283,5 +285,6 @@ def at_thrust(*, map: DriveMap, thrust: Array) -> DrivePoint:
         Arrays (n, V) in SI units [see the class]; not ``found`` where the duty would pass 1 or the
         supply collapses.
     """
-    wanted = np.broadcast_to(np.asarray(thrust, dtype=np.float64), map.speed.shape)
-    return pt.solve_thrust(map.chain, map.speed, wanted, map.outside)
+    along = map.speed if speed is None else speed
+    wanted = np.broadcast_to(np.asarray(thrust, dtype=np.float64), along.shape)
+    return pt.solve_thrust(map.chain, along, wanted, map.outside)

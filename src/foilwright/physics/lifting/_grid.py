@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,34 +28,38 @@ class Grid:
 
     def at(self, *points: Array) -> Array:
         """Interpolate linearly; NaN outside the axes. Quantities, if several, lead the shape."""
-        places: list[tuple[Array, Array]] = []
+        flat: Array | float = 0.0
+        shares = []
         for point, start, step, count in zip(points, self.start, self.step, self.count, strict=True):
             along = (point - start) * (1.0 / step)
             cell = np.fmin(np.fmax(np.floor(along), 0.0), count - 2.0)
             share = along - cell
-            places.append((cell, np.where((share >= -SLACK) & (share <= 1.0 + SLACK), share, np.nan)))
-        flat = places[0][0]
-        for (cell, _), count in zip(places[1:], self.count[1:], strict=True):
+            shares.append(np.where((share >= -SLACK) & (share <= 1.0 + SLACK), share, np.nan))
             flat = flat * count + cell
-        return self._blend(flat.astype(np.intp), [share for _, share in places])
+        return self._blend(np.asarray(flat).astype(np.intp), shares)
 
     def _blend(self, base: npt.NDArray[np.intp], shares: list[Array]) -> Array:
-        """Blend the corners of the cells, one axis after the other, the last one first."""
-        strides = [int(np.prod(self.count[axis + 1 :])) for axis in range(len(self.count))]
-        corners = [base + offset for offset in _offsets(tuple(strides))]
-        read = [np.take(self.values, corner, axis=-1) for corner in corners]
-        for share in reversed(shares):
-            read = [low + share * (high - low) for low, high in zip(read[::2], read[1::2], strict=True)]
-        return read[0]
+        """Blend the corners of the cells, one axis after the other, the first one first."""
+        offsets = _offsets(self.count).reshape((2, -1) + (1,) * base.ndim)
+        low, high = (self.values.take(base + corners, axis=-1) for corners in offsets)
+        lead = (slice(None),) * (self.values.ndim - 1)
+        half = offsets.shape[1]
+        for share in shares[:-1]:
+            read = low + share * (high - low)
+            half //= 2
+            low, high = read[(*lead, slice(0, half))], read[(*lead, slice(half, None))]
+        out: Array = (low + shares[-1] * (high - low))[(*lead, 0)]
+        return out
 
 
 @functools.cache
-def _offsets(strides: tuple[int, ...]) -> tuple[int, ...]:
-    """Return the offsets of the corners of a cell; the last axis turns fastest."""
+def _offsets(count: tuple[int, ...]) -> npt.NDArray[np.intp]:
+    """Return the offsets of the corners of a cell in a flat table; the first axis turns slowest."""
     out = [0]
-    for stride in strides:
+    for axis in range(len(count)):
+        stride = math.prod(count[axis + 1 :])
         out = [base + add for base in out for add in (0, stride)]
-    return tuple(out)
+    return np.array(out, dtype=np.intp)
 
 
 def _grid(axes: tuple[Array, ...], values: Array) -> Grid:

@@ -278,9 +278,10 @@ def height_stiffness(
 
     by a difference over a tenth of the depth to either side.
     """
-    depth = np.asarray(depth, dtype=np.float64)
-    shape = {"area": area, "span": span, "taper": taper, "sweep": sweep, "section_slope": section_slope}
-    above = slope_and_drag.function(**shape, depth=0.9 * depth, speed=speed).lift_slope
-    below = slope_and_drag.function(**shape, depth=1.1 * depth, speed=speed).lift_slope
+    given = (area, span, taper, sweep, section_slope, depth, speed)
+    either = np.array([0.9, 1.1]).reshape((2,) + (1,) * max(np.ndim(each) for each in given))
+    above, below = slope_and_drag.function(
+        area=area, span=span, taper=taper, sweep=sweep, section_slope=section_slope, depth=either * depth, speed=speed
+    ).lift_slope
     stiffness: Array = lift * (below - above) / (0.1 * depth * (below + above))
     return stiffness

@@ -157,6 +157,20 @@ def gather(
         Arrays (n,); fields with their units in the class [SI].
     """
     names = (names,) if isinstance(names, str) else names
+    if not own and not coupons:
+        return _listed(tuple(names))
+    return _gathered(tuple(names), coupons or {}, own or {})
+
+
+@functools.lru_cache(maxsize=256)
+def _listed(names: tuple[str, ...]) -> Stuff:
+    """Return what the book says of the named materials, made once for what is asked again and again."""
+    return _gathered(names, {}, {})
+
+
+def _gathered(
+    names: tuple[str, ...], coupons: Mapping[str, Array], own: Mapping[str, Mapping[str, float | str]]
+) -> Stuff:
     book, values, texts = _book()
     places, table_values = dict(book), values
     if own:
@@ -171,9 +185,9 @@ def gather(
     if missing:
         raise DataError(f"no material {', '.join(missing)} in the tables; known: {', '.join(sorted(places))}")
     at = [places[name] for name in names]
-    numbers = {name: table_values[at, k] for k, name in enumerate(NUMBERS)}
+    numbers = dict(zip(NUMBERS, np.ascontiguousarray(table_values[at].T), strict=True))
     words = {key: tuple(listed[k] for k in at) for key, listed in texts.items()}
-    for name, measured in (coupons or {}).items():
+    for name, measured in coupons.items():
         if name not in numbers:
             raise ModelError(f"a coupon cannot measure {name}; known: {', '.join(NUMBERS)}")
         there = np.isfinite(measured)
@@ -181,7 +195,7 @@ def gather(
             if each in numbers:
                 numbers[each] = np.where(there, measured, numbers[each])
     made: dict[str, Any] = {**words, **numbers, **_nodes(words["curve"], numbers)}
-    return Stuff(names=tuple(names), **made)
+    return Stuff(names=names, **made)
 
 
 def _own_row(name: str, entry: Mapping[str, float | str], book: Mapping[str, int], values: Array) -> tuple[Array, int]:

@@ -191,9 +191,19 @@ def gather(
     for column in (names, skins, turned):
         if len(column) not in {1, count}:
             raise DataError(f"{len(column)} entries where 1 or {count} are needed")
-    keys = [(names[k % len(names)], skins[k % len(skins)], turned[k % len(turned)]) for k in range(count)]
+    keys = tuple((names[k % len(names)], skins[k % len(skins)], turned[k % len(turned)]) for k in range(count))
+    return _stacked(keys, own) if own else _known_stacked(keys)
+
+
+@functools.lru_cache(maxsize=256)
+def _known_stacked(keys: tuple[tuple[str, str, bool], ...]) -> SectionTables:
+    """Return the tables of shipped and kept sections, made once for what is asked again and again."""
+    return _stacked(keys, {})
+
+
+def _stacked(keys: tuple[tuple[str, str, bool], ...], own: Mapping[tuple[str, str], SectionTables]) -> SectionTables:
     distinct = {key: place for place, key in enumerate(dict.fromkeys(keys))}
-    members = [_member(section, finish, flag, own or {}) for section, finish, flag in distinct]
+    members = [_member(section, finish, flag, own) for section, finish, flag in distinct]
     return SectionTables.stack(members, [distinct[key] for key in keys])
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -147,15 +147,13 @@ def _force(s: Lifting, coefficient: Array) -> Force:
 
 def foils(craft: Craft, water: Water, depth: Array, speeds: Array, flex: Flex) -> Foils:
     """Return wing and stabiliser of every design at a depth of the wing (n,), as they turn under their lift."""
-    found, none = craft.factors, np.ones(craft.designs)
-    wing = _surface(craft.wing, water, depth, speeds, bends=flex.wing, lift=found.wing_lift, drag=found.wing_drag)
     lower = depth - (craft.stabiliser.z - craft.wing.z)
+    wing, tail = _surfaces(craft, water, np.concatenate([depth, lower]), speeds, flex)
     arm, span = craft.fuselage.arm, wing.span[:, 0]
     downwash = lifting.downwash_factor(
         aspect_ratio=span**2 / craft.wing.area, span=span, arm=np.maximum(arm, NEAREST_TAIL * span), depth=depth,
         height_offset=craft.stabiliser.z - craft.wing.z,
     )  # fmt: skip
-    tail = _surface(craft.stabiliser, water, lower, speeds, bends=flex.stabiliser, lift=none, drag=none)
     wing, tail, angle = _on_mast(wing, tail, np.asarray(downwash)[:, None], flex)
     return Foils(
         stabiliser=tail, wing=wing, downwash=angle, arm_short=arm / craft.wing.span, depth=depth, tail_depth=lower
@@ -178,39 +176,59 @@ def _on_mast(wing: Lifting, tail: Lifting, downwash: Array, flex: Flex) -> tuple
     return wing, tail, downwash * left
 
 
-def _surface(
-    s: Surface, water: Water, depth: Array, speeds: Array, *, bends: Bends, lift: Array, drag: Array
-) -> Lifting:
-    """Return a surface whose lift and drag are so much over what the models say."""
-    chord = (s.area / s.span)[:, None]
-    span = np.sqrt(np.clip(s.span**2 / s.area, *ASPECTS) * s.area)
-    nearest = np.maximum(NEAREST_SURFACE * s.area / span, span * SPAN_NEAREST)
-    depth = np.maximum(depth, nearest)
-    reynolds = speeds * chord / water.kinematic_viscosity[:, None]
-    tables = section.gather(sections=s.section, finishes=s.finish)
+def _surfaces(craft: Craft, water: Water, depth: Array, speeds: Array, flex: Flex) -> tuple[Lifting, Lifting]:
+    """Return wing and stabiliser at their depths (2 n,), worked out at once as twice as many surfaces."""
+    n, pair, bends = craft.designs, (craft.wing, craft.stabiliser), (flex.wing, flex.stabiliser)
+
+    def two(name: str, of: tuple[Surface, Surface] | tuple[Bends, Bends] = pair) -> Array:
+        return np.concatenate([getattr(each, name) for each in of])
+
+    area, wide, taper, sweep = two("area"), two("span"), two("taper"), two("sweep")
+    density, viscosity = (np.concatenate([v, v])[:, None] for v in (water.density, water.kinematic_viscosity))
+    found, none = craft.factors, np.ones(n)
+    more, worse = (column(np.concatenate([factor, none])) for factor in (found.wing_lift, found.wing_drag))
+    chord = (area / wide)[:, None]
+    span = np.sqrt(np.clip(wide**2 / area, *ASPECTS) * area)
+    nearest = np.maximum(NEAREST_SURFACE * area / span, span * SPAN_NEAREST)
+    reynolds = speeds * chord / viscosity
+    sections, finishes = ((*getattr(pair[0], name), *getattr(pair[1], name)) for name in ("section", "finish"))
+    tables = section.gather(sections=sections, finishes=finishes)
     known = section.characteristics_at(tables=tables, reynolds=reynolds)
     made = lifting.slope_and_drag(
-        area=column(s.area), span=column(span), taper=column(s.taper), sweep=column(s.sweep), section_slope=known.slope,
-        depth=column(depth), speed=speeds, dihedral=column(s.dihedral), twist=column(s.twist),
+        area=column(area), span=column(span), taper=column(taper), sweep=column(sweep), section_slope=known.slope,
+        depth=column(np.maximum(depth, nearest)), speed=speeds, dihedral=column(two("dihedral")),
+        twist=column(two("twist")),
     )  # fmt: skip
-    pressure = 0.5 * water.density[:, None] * speeds**2
-    more, worse = column(lift), column(drag)
+    pressure = 0.5 * density * speeds**2
     slope = made.lift_slope * more
-    gives = pressure * slope * column(s.area * bends.force + bends.lift)
-    aft = s.span / 6.0 * (1.0 + 2.0 * s.taper) / (1.0 + s.taper) * np.tan(s.sweep)
-    return Lifting(
-        area=s.area[:, None], span=column(span), nearest=column(nearest), chord=chord, x=column(s.x - aft),
-        z=column(s.z), speeds=speeds,
-        pressure=pressure, reynolds=reynolds,
+    gives = pressure * slope * column(area * two("force", bends) + two("lift", bends))
+    aft = wide / 6.0 * (1.0 + 2.0 * taper) / (1.0 + taper) * np.tan(sweep)
+    both = Lifting(
+        area=column(area), span=column(span), nearest=column(nearest), chord=chord, x=column(two("x") - aft),
+        z=column(two("z")), speeds=speeds, pressure=pressure, reynolds=reynolds,
         slope=slope / (1.0 - np.minimum(gives, SOFTEST)),
-        zero=known.zero_lift_angle + made.zero_lift_shift - column(s.incidence)
-        - pressure * known.moment * column(bends.moment),
+        zero=known.zero_lift_angle + made.zero_lift_shift - column(two("incidence"))
+        - pressure * known.moment * column(two("moment", bends)),
         factor=made.induced_drag_factor * worse, wave_share=made.wave_share,
         twist_slope=made.twist_drag_slope * worse, twist_drag=made.twist_drag * worse, friction=worse,
         pitching=known.moment, peak=made.peak_ratio,
         limit=known.lift_limit * more / made.peak_ratio, least=known.lift_limit_negative * more / made.peak_ratio,
         section_slope=known.slope, tables=tables,
     )  # fmt: skip
+    rows = slice(0, n), slice(n, None)
+    wing, tail = (
+        replace(
+            both,
+            **{name: getattr(both, name)[part] for name in SPLIT},
+            tables=section.gather(sections=one.section, finishes=one.finish),
+        )
+        for part, one in zip(rows, pair, strict=True)
+    )
+    return wing, tail
+
+
+SPLIT = tuple(item.name for item in fields(Lifting) if item.name not in ("speeds", "tables"))
+"""What a lifting surface has by design."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

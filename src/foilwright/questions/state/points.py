@@ -59,7 +59,7 @@ def points(craft: Craft, water: Water, supply: SupplyState, power: DriveState, r
     asked = [flight.at(deep, speed[:, k]) for k in (3, 4)]
     most = [flight.at(power.thrust, speed[:, k]) for k in (3, 4)]
     thrust = np.stack([*full, *np.minimum(asked, most)], axis=1)
-    point = drive.at(inputs=power.inputs, speed=speed, thrust=thrust)
+    point = drive.at_thrust(map=power.map, speed=speed, thrust=thrust)
     inflow = speed * (1.0 - power.inputs.wake[:, None])
     shaft = np.stack([-craft.pod.z, -craft.pod.z, -craft.pod.z] + [flight.depth - (craft.pod.z - craft.wing.z)] * 2, 1)
     number = screw.cavitation_number(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foilwright.core.model import Array
+from foilwright.core.shapes import column
 from foilwright.craft import Craft
 from foilwright.physics import balance, drive
 from foilwright.questions.state.drive import DriveState
@@ -43,6 +44,6 @@ def release(craft: Craft, weights: Weights, power: DriveState, run: Run) -> Rele
     before = np.maximum(needed, run.at_speed(np.maximum(JUST_BEFORE * speed, run.speeds[0])))
     full = np.where(run.found, run.take_off_thrust, 0.0)
     held = np.minimum(needed + np.asarray(excess), 10.0 * np.maximum(full, needed))
-    point = drive.at(inputs=power.inputs, speed=speed, thrust=np.minimum(held, full))
-    throttle = np.where(run.found, np.where(held >= full, 1.0, point.duty / craft.drive.duty_limit), np.nan)
+    point = drive.at_thrust(map=power.map, speed=column(speed), thrust=column(np.minimum(held, full)))
+    throttle = np.where(run.found, np.where(held >= full, 1.0, point.duty[:, 0] / craft.drive.duty_limit), np.nan)
     return Release(before=before, needed=needed, held=held, full=full, throttle=np.minimum(throttle, 1.0))

@@ -56,7 +56,7 @@ def ride_state(craft: Craft, supply: SupplyState, power: DriveState, run: Run, f
     )
     slow = np.full((craft.designs, 1), LIMP_SPEED)
     every = np.concatenate([drag, solve.rows(slow, run.speeds, run.resistance)], axis=1)
-    drive_points = drive.at(inputs=power.inputs, speed=np.concatenate([speed, slow], axis=1), thrust=every)
+    drive_points = drive.at_thrust(map=power.map, speed=np.concatenate([speed, slow], axis=1), thrust=every)
     found, needed = drive_points.found[:, :-1], drive_points.pack_power[:, :-1]
     limp = np.where(drive_points.found[:, -1], drive_points.pack_power[:, -1], np.inf)
     held = drag <= solve.rows(speed, flight.speeds, power.thrust)
