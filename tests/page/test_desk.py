@@ -173,7 +173,7 @@ def test_every_field_has_its_place(place: Path) -> None:
         for imperial in (False, True):
             shown = fields(desk, answers, Shown(part=part, imperial=imperial, units={}))
             assert "nan" not in shown
-            assert shown.count("<label for") == shown.count('data-do="edit"')
+            assert shown.count("<label for") == shown.count('data-do="edit"') + shown.count('data-do="rename"')
 
 
 def test_text_is_shown_and_not_obeyed(place: Path) -> None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import difflib
 import functools
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from foilwright.build.schema import LISTS, NAMED, ORDER, TABLES, Meta, Surface
+from foilwright.build.schema import BOOK, LISTS, NAMED, ORDER, TABLES, Meta, Surface
 from foilwright.core import units
 from foilwright.core.errors import BuildFileError, Fault
 from foilwright.shape.own import OwnSection
@@ -80,8 +80,11 @@ class Build:
                 return block.metas().get(name)
         return None
 
-    def check_variable(self, path: str) -> Meta:
-        """Return the meta of a field that may be given a new value, or say why it may not."""
+    def check_variable(self, path: str, *, without: Collection[str] = ()) -> Meta:
+        """Return the meta of a field that may be given a new value, or say why it may not.
+
+        ``without`` are fields that are left out at the same time.
+        """
         meta = self.meta(path)
         table, _, name = path.rpartition(".")
         if table.startswith("sections."):
@@ -89,8 +92,8 @@ class Build:
             raise self._error(path, got="a shape given anew", allowed="the file of the build alone", example=example)
         block = TABLES.get(table)
         sized = block is not None and issubclass(block, Surface) and name in Surface.SIZES
-        if sized and path not in self.values:
-            written = [f"{table}.{size}" for size in Surface.SIZES if f"{table}.{size}" in self.values]
+        written = [f"{table}.{size}" for size in Surface.SIZES if f"{table}.{size}" in self.values] if sized else []
+        if sized and path not in self.values and len(set(written) - set(without)) > 1:
             raise self._error(
                 path,
                 got=f"a size that follows from {' and '.join(written)}",
@@ -99,30 +102,51 @@ class Build:
             )
         return meta
 
-    def with_texts(self, changes: Mapping[str, str]) -> Build:
-        """Return this build with fields given as text, checked like the file.
+    def with_texts(self, changes: Mapping[str, str | None]) -> Build:
+        """Return this build with fields given as text or left out (None), checked like the file.
 
         A measured value that stood in for a field given anew is left out: it told of the craft before.
         """
         values = dict(self.values)
         faults: list[Fault] = []
+        out = [path for path, written in changes.items() if written is None]
         for path, written in changes.items():
             try:
-                meta = self.check_variable(path)
+                meta = self.check_variable(path, without=out)
             except BuildFileError as error:
                 faults.extend(error.faults)
                 continue
+            if written is None:
+                values.pop(path, None)
+                continue
             try:
-                values[path] = meta.read(_typed(meta, written))
+                values[path] = meta.read(typed(meta, written))
             except ValueError as error:
                 near = meta.nearest(written)
                 faults.append(fault_of(meta, file=self.file, line=None, path=path, got=str(error), nearest=near))
         for path in left_over(changes):
             values.pop(path, None)
+        faults += self._needed(values, out)
         faults += disordered(values, self.names, file=self.file)
         if faults:
             raise BuildFileError(faults)
         return replace(self, values=values)
+
+    def _needed(self, values: Mapping[str, Value], out: Iterable[str]) -> list[Fault]:
+        """Return the faults of fields that cannot be left out."""
+        told = []
+        for path in out:
+            table, _, name = path.rpartition(".")
+            meta, block = self._meta(path), TABLES.get(table)
+            if meta is None:
+                continue
+            if block is not None and issubclass(block, Surface) and name in Surface.SIZES:
+                if sum(f"{table}.{size}" in values for size in Surface.SIZES) != 2:
+                    wrong = fault_of(meta, file=self.file, line=None, path=path, got="one size alone")
+                    told.append(replace(wrong, allowed="exactly two of " + ", ".join(Surface.SIZES)))
+            elif meta.required or (name == "like" and table.removeprefix("materials.") not in BOOK):
+                told.append(fault_of(meta, file=self.file, line=None, path=path, got="nothing"))
+        return told
 
     def _error(self, path: str, *, got: str, allowed: str, example: str, nearest: str | None = None) -> BuildFileError:
         field = units.quoted(path)[1:-1]
@@ -149,11 +173,11 @@ def stand_ins() -> dict[str, str]:
 
 def left_over(changes: Mapping[str, object]) -> tuple[str, ...]:
     """Return the measured fields that no longer stand in, because the designed one is given anew."""
-    stood_in = (stand_ins().get(path) for path in changes)
+    stood_in = (stand_ins().get(path) for path, given in changes.items() if given is not None)
     return tuple(path for path in stood_in if path is not None and path not in changes)
 
 
-def _typed(meta: Meta, written: str) -> object:
+def typed(meta: Meta, written: str) -> object:
     """Turn command-line text into what TOML would have made of it."""
     plain = written.strip()
     if len(plain) > 1 and plain[0] == plain[-1] and plain[0] in "\"'":

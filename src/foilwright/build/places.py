@@ -19,12 +19,13 @@ def keys_of(dotted: str) -> tuple[str, ...]:
 
 
 class Places:
-    """The line of each table and field of a text that is TOML."""
+    """The line of each table and field of a text that is TOML; ``heads`` are the lines on which a table begins."""
 
     def __init__(self, text: str) -> None:
         self._lines: dict[Loc, int] = {}
         self._entries: dict[Loc, int] = {}
         self._table: Loc = ()
+        self.heads: list[int] = []
         depth, inside = 0, ""
         for number, line in enumerate(text.split("\n"), start=1):
             rest = self._begin(line, number) if depth == 0 and not inside else line
@@ -45,6 +46,7 @@ class Places:
         """Note what begins on a line; return what follows it there."""
         head = HEAD.match(line)
         if head:
+            self.heads.append(number)
             keys = keys_of(head[2])
             self._table = (*self._inside(keys[:-1]), keys[-1])
             if head[1] == "[[":

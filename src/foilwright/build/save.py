@@ -11,7 +11,7 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Comment, InlineTable, Trivia
 
-from foilwright.build.build import Build, Value, left_over
+from foilwright.build.build import Build, Value, left_over, typed
 from foilwright.build.explain import explained
 from foilwright.build.load import read
 from foilwright.build.places import HEAD, Loc, Places, comment_of
@@ -36,33 +36,41 @@ def as_written(meta: Meta, value: Value, *, like: object = None) -> Value:
     return float(written) if re.fullmatch(units.NUMBER, written) else written
 
 
-def with_changes(build: Build, changes: Mapping[str, Value]) -> str:
+def with_changes(
+    build: Build, changes: Mapping[str, Value | None], texts: Mapping[str, str | None] | None = None
+) -> str:
     """Return the text of a build with fields (in SI) changed; all else stays, comments and order too.
 
-    A field that stands there as a comment, as in a new file, comes alive in its place. A measured
-    value that stood in for a changed field becomes a comment: it told of the craft before. A change
-    that does not make a Build is an error, as it would be in the file.
+    A field that stands there as a comment, as in a new file, comes alive in its place; one that is left
+    out (None) becomes a comment. A measured value that stood in for a changed field becomes a comment: it
+    told of the craft before. A change that does not make a Build is an error, as it would be in the file.
+    ``texts`` are values as the maker wrote them, to be kept in their units and digits.
     """
     line_end = "\r\n" if "\r\n" in build.text else "\n"
     text = build.text.replace("\r\n", "\n")
-    for path in changes:
-        build.check_variable(path)
-        if path not in build.filed:
-            text = _alive(text, _place(build, path))
+    out = [path for path, value in changes.items() if value is None]
+    for path, value in changes.items():
+        build.check_variable(path, without=out)
+        if path not in build.filed and value is not None:
+            text = _alive(text, place_of(build, path))
     document = tomlkit.parse(text)
     for path, value in changes.items():
-        loc = _place(build, path)
+        if value is None:
+            continue
+        loc, meta = place_of(build, path), build.meta(path)
         here, name = _table(document, loc[:-1]), str(loc[-1])
-        _put(here, name, as_written(build.meta(path), value, like=here.get(name)))
-    for path in left_over(changes):
+        own = (texts or {}).get(path)
+        _put(here, name, typed(meta, own) if own else as_written(meta, value, like=here.get(name)))
+    for path in (*out, *left_over(changes)):
         if path in build.filed:
-            _comment_out(document["measured"], path.rpartition(".")[2])
+            loc = place_of(build, path)
+            _comment_out(_table(document, loc[:-1]), str(loc[-1]), "" if path in out else " (before the change)")
     text = tomlkit.dumps(document)
     read(text, name=build.name, file=build.file, beside=build.beside)
     return text.replace("\n", line_end)
 
 
-def _place(build: Build, path: str) -> Loc:
+def place_of(build: Build, path: str) -> Loc:
     """Return a path as keys and entry numbers."""
     table, _, name = path.rpartition(".")
     for kind in NAMED:
@@ -106,7 +114,7 @@ def _table(document: Any, loc: Loc) -> Any:
     return here
 
 
-def _put(table: Any, name: str, value: Value) -> None:
+def _put(table: Any, name: str, value: object) -> None:
     """Set a field; what stands behind it stays in its column."""
     if name not in table or not hasattr(table, "item"):
         table[name] = value
@@ -119,7 +127,7 @@ def _put(table: Any, name: str, value: Value) -> None:
         item.trivia.comment_ws = " " * max(room, 2)
 
 
-def _comment_out(table: Any, name: str) -> None:
+def _comment_out(table: Any, name: str, why: str) -> None:
     """Turn a field into a comment where it stands; in an inline table, which has none, leave it out."""
     body = getattr(getattr(table, "value", None), "body", [])
     place = next((k for k, (key, _) in enumerate(body) if key is not None and key.key == name), None)
@@ -127,9 +135,10 @@ def _comment_out(table: Any, name: str) -> None:
         table.remove(name)
         return
     item = body[place][1]
-    own = item.trivia.comment or "#"
+    own = item.trivia.comment or ("#" if why else "")
+    told = f"# {name} = {item.as_string()}  {own}{why}".rstrip()
     table.remove(name)
-    body[place] = (None, Comment(Trivia(comment=f"# {name} = {item.as_string()}  {own} (before the change)")))
+    body[place] = (None, Comment(Trivia(comment=told)))
 
 
 def write_new(build: Build, path: Path) -> None:

@@ -1,43 +1,55 @@
-"""One open build: edits as texts by path, undo and redo, a draft on the disk, conflicts, saving; no screen here."""
+"""One open build: fields and entries changed, undo and redo, a draft on the disk, conflicts, saving; no screen here."""
 
 from __future__ import annotations
 
 import re
 import threading
+import tomllib
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
-from foilwright.build import load
+from foilwright.build import entries, load
 from foilwright.build.build import Build, Value
-from foilwright.build.save import as_written, with_changes, write_new
+from foilwright.build.save import place_of, with_changes, write_new
 from foilwright.core.data import write_kept
 from foilwright.core.errors import BuildFileError, FoilwrightError, PlaceError
 from foilwright.page import draft as drafts
-from foilwright.page.draft import Draft, Edits, fingerprint
+from foilwright.page.carry import carried, differing, entry_of, text_of
+from foilwright.page.draft import Draft, Edits, Step, fingerprint
 from foilwright.questions.ask import Answers, ask
 from foilwright.study.sections import ready
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 _-]{0,59}")
 """Names that a new file may have, without the ending."""
+TEXTS = 12
+"""Texts of which the build is kept in memory."""
 
 
 class Desk:
     """A build file, what was changed on it and not saved, and what the questions answer now.
 
-    ``told`` is what the maker should hear once: that a draft came back, that the file was read afresh.
-    ``conflict``: the file on the disk is not the one that was changed here.
+    A step is fields given anew or left out, upon the file or upon a text with other entries in its lists.
+    ``told`` is what the maker should hear, in order, each window once: that a draft came back, that the file was
+    read afresh; ``stale`` of it are news no longer to a window that is opened now. ``conflict``: the file on the
+    disk is not the one that was changed here.
     """
 
     def __init__(self, path: Path) -> None:
         self.path = path
         self.lock = threading.RLock()
         self.told: list[str] = []
+        self.stale = 0
         self.conflict = False
         self.gone = False
         self.wrong: dict[str, tuple[str, str]] = {}
-        self._steps: list[Edits] = [{}]
+        self._steps: list[Step] = [Step()]
         self._at = 0
+        self._builds: dict[str, Build] = {}
+        self._tree: tuple[str, dict[str, Any]] = ("", {})
         self._answered: tuple[str, Answers] | None = None
+        self._differs: tuple[str, tuple[str, ...]] | None = None
         self._stamp = (0, 0)
         self._watchers: list[Callable[[], None]] = []
         self.file, self._base = self._read()
@@ -49,13 +61,21 @@ class Desk:
 
     @property
     def edits(self) -> Edits:
-        """The fields that differ from the file, as they are written."""
-        return self._steps[self._at]
+        """The fields given anew in the last steps, as they are written; none where one is left out."""
+        return self._steps[self._at].edits
+
+    @property
+    def differs(self) -> tuple[str, ...]:
+        """What differs from the file: fields, and entries of lists as one each."""
+        key = f"{self.file.hash} {self.build.hash}"
+        if self._differs is None or self._differs[0] != key:
+            self._differs = (key, differing(self.file, self.build))
+        return self._differs[1]
 
     @property
     def dirty(self) -> bool:
         """Whether something is not saved."""
-        return bool(self.edits or self.wrong)
+        return bool(self.differs or self.wrong)
 
     @property
     def can_undo(self) -> bool:
@@ -66,6 +86,21 @@ class Desk:
     def can_redo(self) -> bool:
         """Whether a step was taken back."""
         return self._at + 1 < len(self._steps)
+
+    def written(self, path: str) -> str | None:
+        """Return a field as the maker wrote it; none where it is left out."""
+        if path in self.edits:
+            return self.edits[path]
+        ground = self._ground()
+        if self._tree[0] != ground.text:
+            self._tree = (ground.text, tomllib.loads(ground.text))
+        here: Any = self._tree[1]
+        try:
+            for key in place_of(ground, path):
+                here = here[key]
+        except (KeyError, IndexError, TypeError, ValueError):
+            return None
+        return str(here)
 
     def watch(self, call: Callable[[], None]) -> Callable[[], None]:
         """Call back after every change; return what ends it."""
@@ -101,11 +136,12 @@ class Desk:
         return self.apply({path: text})
 
     def apply(self, changes: Edits) -> bool:
-        """Give several fields anew in one step; all of them or none."""
+        """Give several fields anew, or leave them out (none), in one step; all of them or none."""
         with self.lock:
-            edits = {**self.edits, **{path: text.strip() for path, text in changes.items()}}
+            ground = self._ground()
+            edits = {**self.edits, **{path: text and text.strip() for path, text in changes.items()}}
             try:
-                made = self.file.with_texts(edits)
+                made = ground.with_texts(edits)
             except BuildFileError as error:
                 self._refuse(changes, error)
                 self._keep()
@@ -113,24 +149,64 @@ class Desk:
                 return False
             for path in changes:
                 self.wrong.pop(path, None)
-            self._step({path: text for path, text in edits.items() if not self._as_filed(made, path)})
+            kept = {path: text for path, text in edits.items() if ground.values.get(path) != made.values.get(path)}
+            self._step(replace(self._steps[self._at], edits=kept))
             return True
 
+    def leave_out(self, *paths: str) -> bool:
+        """Leave fields out of the file: what is assumed then counts."""
+        return self.apply(dict.fromkeys(paths))
+
     def take_back(self, path: str) -> None:
-        """Give a field the value that it has in the file."""
+        """Give a field what it has in the file."""
         with self.lock:
             self.wrong.pop(path, None)
-            if path in self.edits:
-                rest = {each: text for each, text in self.edits.items() if each != path}
+            ground, edits = self._ground(), {each: text for each, text in self.edits.items() if each != path}
+            filed = self.file.values.get(path)
+            if path in self.file.values and ground.values.get(path) != filed:
+                edits[path] = text_of(self.file.meta(path), self.file.values[path])
+            elif path in ground.values and filed is None:
+                edits[path] = None
+            if edits != self.edits:
                 try:
-                    self.file.with_texts(rest)
+                    ground.with_texts(edits)
                 except BuildFileError as error:
-                    self.wrong[path] = (self.edits[path], _sentence(error))
+                    self.wrong[path] = (self.edits.get(path) or "", sentence(error))
                 else:
-                    self._step(rest)
+                    self._step(replace(self._steps[self._at], edits=edits))
                     return
             self._keep()
             self._changed()
+
+    # Entries of lists: what cannot be raises BuildFileError and changes nothing
+
+    def add(self, kind: str, name: str, fields: Mapping[str, str]) -> None:
+        """Put an entry into a list."""
+        self._restructure(entries.added(self._ground(), kind, name, fields), self.edits)
+
+    def remove(self, kind: str, name: str) -> None:
+        """Take an entry out of a list."""
+        edits = {path: text for path, text in self.edits.items() if entry_of(path) != (kind, name)}
+        self._restructure(entries.removed(self._ground(), kind, name), edits)
+        self.wrong = {path: told for path, told in self.wrong.items() if entry_of(path) != (kind, name)}
+
+    def rename(self, kind: str, name: str, to: str) -> None:
+        """Give an entry another name, and the fields that name it too."""
+        if name == to:
+            return
+        ground, naming = self._ground(), entries.named_by(self.build, name) if kind not in ("part", "joint") else []
+        edits = {
+            f"{kind}.{to}.{path.rpartition('.')[2]}" if entry_of(path) == (kind, name) else path:
+            to if path in naming and text == name else text
+            for path, text in self.edits.items()
+        }  # fmt: skip
+        self._restructure(entries.renamed(ground, kind, name, to), edits)
+        self.wrong = {path: told for path, told in self.wrong.items() if entry_of(path) != (kind, name)}
+
+    def _restructure(self, text: str, edits: Edits) -> None:
+        with self.lock:
+            self._build_of(text).with_texts(edits)
+            self._step(Step(edits=edits, text=None if text == self.file.text else text))
 
     def undo(self) -> None:
         """Take the last step back."""
@@ -145,26 +221,39 @@ class Desk:
             if 0 <= at < len(self._steps):
                 self._at = at
                 self.wrong.clear()
-                self.build = self.file.with_texts(self.edits)
+                self.build = self._ground().with_texts(self.edits)
                 self._keep()
                 self._changed()
 
-    def _step(self, edits: Edits) -> None:
-        if edits != self.edits:
-            self._steps[self._at + 1 :] = [edits]
+    def _step(self, step: Step) -> None:
+        if step != self._steps[self._at]:
+            self._steps[self._at + 1 :] = [step]
             del self._steps[: -drafts.MOST]
             self._at = len(self._steps) - 1
-        self.build = self.file.with_texts(self.edits)
+        self.stale = len(self.told)
+        self.build = self._ground().with_texts(self.edits)
         self._keep()
         self._changed()
+
+    def _ground(self) -> Build:
+        """Return the build upon which fields are given anew."""
+        text = self._steps[self._at].text
+        return self.file if text is None else self._build_of(text)
+
+    def _build_of(self, text: str) -> Build:
+        if text == self.file.text:
+            return self.file
+        if text not in self._builds:
+            read = load.read(text, name=self.path.stem, file=self.path.name, beside=self.path.parent)
+            self._builds[text] = ready(read)
+            while len(self._builds) > TEXTS:
+                del self._builds[next(iter(self._builds))]
+        return self._builds[text]
 
     def _refuse(self, changes: Edits, error: BuildFileError) -> None:
         for path, text in changes.items():
             own = [fault for fault in error.faults if fault.field == path] or list(error.faults)
-            self.wrong[path] = (text, _sentence(BuildFileError(own)))
-
-    def _as_filed(self, made: Build, path: str) -> bool:
-        return path in self.file.values and self.file.values[path] == made.values.get(path)
+            self.wrong[path] = (text or "", sentence(BuildFileError(own)))
 
     def _changed(self) -> None:
         for call in list(self._watchers):
@@ -178,14 +267,19 @@ class Desk:
             self.look()
             if self.conflict or self.gone:
                 return False
-            if not self.edits:
+            if not self.differs:
                 return True
-            text = with_changes(self.file, self._values())
-            write_kept(self.path, text)
-            old, edits = self.file, self.edits
+            write_kept(self.path, self._text())
+            old = self.file.text
             self.file, self._base = self._read()
-            self._steps = _upon(self.file, old, edits, self._steps)
-            self.build = self.file.with_texts(self.edits)
+            texts = [old if each.text is None else each.text for each in self._steps]
+            self._steps = [
+                replace(each, text=None if text == self.file.text else text)
+                for each, text in zip(self._steps, texts, strict=True)
+            ]
+            self._steps[self._at] = Step()
+            self.stale = len(self.told)
+            self.build = self.file
             if self.wrong:
                 self._keep()
             else:
@@ -197,10 +291,14 @@ class Desk:
         """Write what is on the desk as a new file in the same folder; this one stays as it is."""
         place = self.path.with_name(f"{plain_name(name)}.toml")
         with self.lock:
-            text = with_changes(self.file, self._values())
-            made = load.read(text, name=place.stem, file=place.name, beside=place.parent)
+            made = load.read(self._text(), name=place.stem, file=place.name, beside=place.parent)
         write_new(made, place)
         return place
+
+    def _text(self) -> str:
+        """Return the text of what is written now, units and digits as they were typed."""
+        values: Mapping[str, Value | None] = {path: self.build.values.get(path) for path in self.edits}
+        return with_changes(self._ground(), values, self.edits)
 
     def look(self) -> None:
         """See whether the file changed on the disk: read it afresh where nothing is lost by it."""
@@ -235,19 +333,21 @@ class Desk:
         What was changed here stays in the steps either way.
         """
         with self.lock:
-            edits = self.edits
+            old, build, edits = self.file, self.build, self.edits
             self.file, self._base = self._read()
             self.conflict = self.gone = False
-            known = {path: text for path, text in edits.items() if _fits(self.file, {path: text})}
-            lost = sorted(set(edits) - set(known))
-            if not _fits(self.file, known):
-                known, lost = {}, sorted(edits)
-            self._steps = [{}, known] if known else [{}]
+            kept = carried(self.file, old, build, edits, self._build_of)
+            mine_step = Step(edits=kept.edits, text=None if kept.text == self.file.text else kept.text)
+            self._steps = [Step(), mine_step] if mine_step != Step() else [Step()]
             self._at = len(self._steps) - 1 if mine else 0
-            if lost:
-                self.told.append(f"Not taken over, because the new file does not admit them: {', '.join(lost)}.")
-                self.wrong |= {path: (edits[path], "does not fit the file as it is now") for path in lost}
-            self.build = self.file.with_texts(self.edits)
+            if kept.lost:
+                self.told.append(
+                    f"Not taken over, because the new file does not admit them: {', '.join(sorted(kept.lost))}."
+                )
+                self.wrong |= {
+                    path: (text, "does not fit the file as it is now") for path, text in kept.lost.items() if text
+                }
+            self.build = self._ground().with_texts(self.edits)
             self._keep()
             self._changed()
 
@@ -258,7 +358,7 @@ class Desk:
             self.conflict = True
             self._changed()
             return
-        self._steps, self._at, self.conflict = [{}], 0, False
+        self._steps, self._at, self.conflict = [Step()], 0, False
         self.build = self.file
         self.told.append(f"{self.path.name} was changed outside this page and has been read afresh.")
         self._changed()
@@ -273,33 +373,47 @@ class Desk:
         return ready(load.load(self.path)), fingerprint(raw)
 
     def _restore(self) -> None:
+        """Bring back what was not saved; upon the text that it belongs to, if the file is another one by now."""
         kept = drafts.read(self.path)
         if kept is None:
             return
-        at = kept.steps[kept.at]
+        now = self.file
         self.wrong = {path: (text, "not yet right") for path, text in kept.wrong.items()}
-        if _fits(self.file, at):
-            self._steps, self._at = [each if _fits(self.file, each) else {} for each in kept.steps], kept.at
-            self.build = self.file.with_texts(at)
-        else:
-            self.wrong |= {path: (text, "does not fit the file as it is now") for path, text in at.items()}
         if kept.base != self._base:
-            self.conflict = True
-        elif at or kept.wrong:
-            count = len(at) + len(kept.wrong)
+            self.conflict, self._base = True, kept.base
+            self.file = self._fitting(kept.file) or now
+        steps = [each if self._admits(each) else Step() for each in kept.steps]
+        edits = kept.steps[kept.at].edits
+        if steps[kept.at] == kept.steps[kept.at]:
+            self._steps, self._at = steps, kept.at
+        else:
+            self.wrong |= {path: (text or "", "does not fit the file as it is now") for path, text in edits.items()}
+        self.build = self._ground().with_texts(self.edits)
+        if not self.conflict and self.dirty:
+            count = len(self.differs) + len(self.wrong)
             self.told.append(f"{count} unsaved change{'s' if count > 1 else ''} brought back from the draft.")
+
+    def _fitting(self, text: str) -> Build | None:
+        try:
+            return self._build_of(text)
+        except FoilwrightError:
+            return None
+
+    def _admits(self, step: Step) -> bool:
+        ground = self.file if step.text is None else self._fitting(step.text)
+        try:
+            return ground is not None and bool(ground.with_texts(step.edits))
+        except BuildFileError:
+            return False
 
     def _keep(self) -> None:
         wrong = {path: text for path, (text, _) in self.wrong.items()}
-        kept = Draft(base=self._base, steps=tuple(self._steps), at=self._at, wrong=wrong)
+        kept = Draft(base=self._base, file=self.file.text, steps=tuple(self._steps), at=self._at, wrong=wrong)
         try:
             drafts.write(self.path, kept)
-        except PlaceError as error:
-            if (sentence := str(error)) not in self.told:
-                self.told.append(sentence)
-
-    def _values(self) -> Mapping[str, Value]:
-        return {path: self.build.values[path] for path in self.edits}
+        except PlaceError as told:
+            if (why := str(told)) not in self.told:
+                self.told.append(why)
 
 
 def plain_name(name: str) -> str:
@@ -310,34 +424,14 @@ def plain_name(name: str) -> str:
     return plain
 
 
-def _fits(build: Build, edits: Edits) -> bool:
-    try:
-        build.with_texts(edits)
-    except BuildFileError:
-        return False
-    return True
+def sentence(error: BuildFileError, *, named: bool = False) -> str:
+    """Return what is wrong in one sentence, without the name of the file and the field beside which it stands.
 
-
-def _sentence(error: BuildFileError) -> str:
-    """Return what is wrong in one sentence, without the name of the file and the field beside which it stands."""
+    ``named``: with the name of the field, where several stand together.
+    """
     told = []
     for fault in error.faults:
         near = f"; did you mean {fault.nearest}?" if fault.nearest else ""
-        told.append(f"{fault.got} cannot be: it takes {fault.allowed}, such as {fault.example}{near}")
+        field = f"{fault.field.rpartition('.')[2]}: " if named else ""
+        told.append(f"{field}{fault.got} cannot be: it takes {fault.allowed}, such as {fault.example}{near}")
     return "; ".join(told)
-
-
-def _upon(file: Build, old: Build, saved: Edits, steps: list[Edits]) -> list[Edits]:
-    """Return steps as they are upon the file into which one of them was saved."""
-    out: list[Edits] = []
-    for step in steps:
-        new = dict(step)
-        for path in saved:
-            if path not in new and path in old.values:
-                new[path] = str(as_written(old.meta(path), old.values[path]))
-            elif path not in new and (default := old.meta(path).default) is not None:
-                new[path] = str(default.value)
-        made = {path: text for path, text in new.items() if _fits(file, {path: text})}
-        made = {p: t for p, t in made.items() if file.with_texts({p: t}).values.get(p) != file.values.get(p)}
-        out.append(made)
-    return out

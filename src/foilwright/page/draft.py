@@ -5,33 +5,42 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from foilwright.core.data import write_kept
 from foilwright.core.errors import PlaceError
 
-FORMAT = 1
+FORMAT = 2
 MOST = 200
 """Steps back that are kept."""
 
-Edits = Mapping[str, str]
-"""Fields given anew, as they are written, by path."""
+Edits = Mapping[str, str | None]
+"""Fields given anew, as they are written, by path; none where a field is left out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """What is written after a step: fields given anew upon a text; none is the file as it is."""
+
+    edits: Edits = field(default_factory=dict)
+    text: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """Edits upon one text of a file, with the steps that led there.
+    """The steps that led from the file to what is written now.
 
-    ``base`` is the fingerprint of the text; ``steps`` the edits after each step, the file as it is first;
-    ``at`` the step that counts; ``wrong`` what was typed and cannot be, by path.
+    ``base`` is the fingerprint of the file, ``file`` its text; ``at`` the step that counts; ``wrong`` what was
+    typed and cannot be, by path.
     """
 
     base: str
-    steps: tuple[Edits, ...]
+    file: str
+    steps: tuple[Step, ...]
     at: int
-    wrong: Edits
+    wrong: Mapping[str, str]
 
 
 def fingerprint(text: bytes) -> str:
@@ -48,7 +57,11 @@ def write(path: Path, draft: Draft) -> None:
     """Keep a draft; a failure to do so is an error, since what is typed must not be lost in silence."""
     steps = draft.steps[-MOST:]
     at = max(draft.at - (len(draft.steps) - len(steps)), 0)
-    tree = {"format": FORMAT, **asdict(draft), "steps": [dict(each) for each in steps], "at": at}
+    texts = list(dict.fromkeys(each.text for each in steps if each.text is not None))
+    tree = {
+        "format": FORMAT, "base": draft.base, "file": draft.file, "at": at, "wrong": dict(draft.wrong), "texts": texts,
+        "steps": [[dict(each.edits), None if each.text is None else texts.index(each.text)] for each in steps],
+    }  # fmt: skip
     kept = place(path)
     fresh = kept.with_name(kept.name + ".new")
     try:
@@ -84,16 +97,20 @@ def read(path: Path) -> Draft | None:
 
 def _read(tree: Mapping[str, Any]) -> Draft:
     """Return a draft from what was kept; what is not of this form is an error."""
-    steps = tuple(_edits(each) for each in tree["steps"])
+    steps = tuple(_step(each, tree) for each in tree["steps"])
     at = int(tree["at"])
-    if tree["format"] != FORMAT or at < 0:
+    if tree["format"] not in (1, FORMAT) or at < 0:
         raise ValueError(tree["format"])
     _ = steps[at]
-    return Draft(base=str(tree["base"]), steps=steps, at=at, wrong=_edits(tree["wrong"]))
+    wrong = {str(path): str(text) for path, text in tree["wrong"].items()}
+    return Draft(base=str(tree["base"]), file=str(tree.get("file", "")), steps=steps, at=at, wrong=wrong)
 
 
-def _edits(tree: Mapping[object, object]) -> Edits:
-    return {str(path): str(text) for path, text in tree.items()}
+def _step(kept: Any, tree: Mapping[str, Any]) -> Step:
+    """Return a step; in the first format it is its edits alone."""
+    edits, text = (kept, None) if tree["format"] == 1 else kept
+    given = {str(path): None if each is None else str(each) for path, each in edits.items()}
+    return Step(edits=given, text=None if text is None else str(tree["texts"][int(text)]))
 
 
 def _aside(kept: Path) -> None:

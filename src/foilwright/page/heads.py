@@ -31,12 +31,12 @@ TABS = {"inputs": "Inputs", "ways": "Ways out", "compare": "Against the file"}
 
 def head(desk: Desk, here: Open, found: Ranked) -> str:
     """Return the name of the build, its verdict, undo, redo, save, and the loop."""
-    count = len(desk.edits) + len(desk.wrong)
+    count = len(desk.differs) + len(desk.wrong)
     state = many(count, "change") + " not saved" if count else "saved"
     buttons = (
         button("\u21b6", "undo", kind="icon", off=not desk.can_undo, label="Undo (Ctrl+Z)")
         + button("\u21b7", "redo", kind="icon", off=not desk.can_redo, label="Redo (Ctrl+Shift+Z)")
-        + button("Save", "save", kind="main", off=not desk.edits or desk.conflict or desk.gone, label="Save (Ctrl+S)")
+        + button("Save", "save", kind="main", off=not desk.differs or desk.conflict or desk.gone, label="Save (Ctrl+S)")
         + button("Save as", "saving", kind="plain", value="" if here.saving_as else "open")
     )
     kinds = "".join(
@@ -84,8 +84,8 @@ def _conflict(desk: Desk) -> str:
     return (
         f'<div class="alert" role="alert"><p><strong>{safe(desk.path.name)} was changed outside this page</strong> '
         "while"
-        f" {many(len(desk.edits) + len(desk.wrong), 'change')} here "
-        f"{'is' if len(desk.edits) + len(desk.wrong) == 1 else 'are'}"
+        f" {many(len(desk.differs) + len(desk.wrong), 'change')} here "
+        f"{'is' if len(desk.differs) + len(desk.wrong) == 1 else 'are'}"
         " not saved. Nothing has been overwritten.</p>"
         f'<p class="row">{button("Put my changes upon the new file", "settle", kind="main", value="mine")}'
         f"{button('Take the new file; keep mine one redo away', 'settle', kind='plain', value='file')}"
