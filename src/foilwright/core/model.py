@@ -8,6 +8,7 @@ A result that is a dataclass carries the mask as a field, made with ``function.m
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, ParamSpec, TypeVar, cast
@@ -36,6 +37,14 @@ class Limit:
     high: float
     means: str
     decides: bool
+
+    def holds(self, value: Array) -> npt.NDArray[np.bool_]:
+        """Return where a value lies within the range; NaN never does."""
+        if self.high == math.inf:
+            return np.asarray(value >= self.low)
+        if self.low == -math.inf:
+            return np.asarray(value <= self.high)
+        return np.asarray((value >= self.low) & (value <= self.high))
 
 
 class Result(np.ndarray[Any, np.dtype[np.float64]]):
@@ -90,7 +99,7 @@ class Model(Generic[P, R]):
         ]
         out = np.zeros(np.broadcast_shapes(*[value.shape for _, _, value in given]), dtype=np.uint64)
         for bit, limit, value in given:
-            within = (value >= limit.low) & (value <= limit.high)
+            within = limit.holds(value)
             if not within.all():
                 out |= (~within).astype(np.uint64) << np.uint64(bit)
         return out

@@ -120,7 +120,8 @@ class Pack:
     """A pack under load (n,), SI: what its state depends on, and its limits.
 
     ``load`` is power [W] if ``at_power``, else current [A]. ``cells`` is the resistance of the
-    cells at 25 C and charge 0.5 without ``leads`` [ohm], ``capacity`` that of the pack [A*s].
+    cells at 25 C and charge 0.5 without ``leads`` [ohm], ``capacity`` that of the pack [A*s]. ``row`` is where
+    the cell's rows begin in the flat tables, ``slope`` its activation energy over the gas constant [K].
     """
 
     tables: CellTables
@@ -136,6 +137,8 @@ class Pack:
     temperature_limit: Array
     current_limit: Array
     at_power: bool
+    row: npt.NDArray[np.intp]
+    slope: Array
 
     @classmethod
     def of(
@@ -177,6 +180,8 @@ class Pack:
             temperature_limit=hot,
             current_limit=most,
             at_power=at_power,
+            row=tables.row(0),
+            slope=tables.activation_energy / GAS_CONSTANT,
         )
         return pack, [np.broadcast_to(x, shape) for x in first]
 
@@ -198,9 +203,8 @@ class Pack:
         """Return the open voltage, and the resistance of the cells alone; leading axes are free."""
         tables = self.tables
         below, share = tables.place(charge)
-        at = below + tables.row(0)
-        slope = tables.activation_energy / GAS_CONSTANT
-        warm = np.exp(slope * (1.0 / temperature - 1.0 / REFERENCE_TEMPERATURE))
+        at = below + self.row
+        warm = np.exp(self.slope * (1.0 / temperature - 1.0 / REFERENCE_TEMPERATURE))
         rest = self.series * tables.read(tables.rows_voltage, at, share)
         return rest, self.cells * tables.read(tables.rows_sustained, at, share) * warm
 

@@ -11,6 +11,7 @@ from foilwright.physics import circuit
 from foilwright.physics.protection import RULES
 from foilwright.questions.finding import Finding, Maker, Meaning, used
 from foilwright.questions.state import State
+from foilwright.questions.state.checks import Check
 
 WIRES = (
     "wires.modules_in_series wires.modules_side_by_side wires.contacts wires.contact_diameter wires.contact_wear"
@@ -155,8 +156,9 @@ class Wire:
     def answer(self, state: State) -> list[Finding]:
         """Return the findings of every design."""
         make = Maker(question=self.name, designs=state.craft.designs)
+        fields = _open_fields(state)
         for rule, told in TOLD.items():
-            _rule(make, state, rule, told)
+            _rule(make, state.checks[rule], rule, told, fields)
         _modules(make, state)
         _contacts(make, state)
         _leads(make, state)
@@ -165,10 +167,8 @@ class Wire:
         return make.made
 
 
-def _rule(make: Maker, state: State, rule: str, told: Told) -> None:
-    check = state.checks[rule]
+def _rule(make: Maker, check: Check, rule: str, told: Told, fields: dict[str, Flag]) -> None:
     numbers = bool(told.unit)
-    fields = _open_fields(state)
     open_ = [path for path in told.missing if path in fields and fields[path].any()]
     unstated = np.any([np.zeros(make.designs, dtype=bool), *(fields[path] for path in open_)], axis=0)
     wrong = check.wrong & ~(unstated & numbers & np.isnan(check.demand))

@@ -32,7 +32,9 @@ class Hold:
 def _first(make: Maker, known: tuple[Beyond, ...]) -> None:
     """Add what gives first: the least of all margins that are known of parts that break."""
     parts = [each for each in make.made if each.meaning == "breaks" and each.kind == "ratio"]
-    margins = np.stack([np.where(each.applies & (each.reason == KNOWN), each.margin, np.inf) for each in parts], axis=1)
+    judged = [each.judged() for each in parts]
+    there = [each.applies & (one.reason == KNOWN) for each, one in zip(parts, judged, strict=True)]
+    margins = np.where(np.array(there), np.array([one.margin for one in judged]), np.inf).T
     at = margins.argmin(axis=1)
     least = margins[np.arange(make.designs), at]
     make.add(

@@ -20,7 +20,7 @@ from foilwright.physics import balance, hydrostatics, passage, resistance, rider
 from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.drive import DriveState
 from foilwright.questions.state.flex import Flex
-from foilwright.questions.state.foils import Foils, hung_drag
+from foilwright.questions.state.foils import Foils, Hung, hung_drag
 from foilwright.questions.state.reasons import LIMITS, Grid, stop
 from foilwright.questions.state.weights import POSTURES, Weights
 from foilwright.shape import board as hull
@@ -102,10 +102,11 @@ class Run:
 def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: DriveState, flex: Flex) -> Run:
     """Work out the take-off run of every design, at the speeds of the foils."""
     speeds = foils.wing.speeds
-    turned = _turned(craft, water, weights, foils, flex)
+    hung = hung_drag(craft, water, speeds, wet_mast=craft.mast.length, spray=False)
+    turned = _turned(craft, water, weights, foils, hung, flex)
     foils = foils.turned(turned)
     thrust, power = drive.thrust[:, : speeds.size], drive.power[:, : speeds.size]
-    grid = _grid(craft, water, weights, foils, thrust)
+    grid = _grid(craft, water, weights, foils, hung, thrust)
     holds = grid.relief <= 0.0
     but_thrust = np.all(holds[1:], axis=0)
     open_ = but_thrust.any(axis=2)
@@ -160,25 +161,23 @@ def run(craft: Craft, water: Water, weights: Weights, foils: Foils, drive: Drive
     )
 
 
-def _turned(craft: Craft, water: Water, weights: Weights, foils: Foils, flex: Flex) -> Array:
+def _turned(craft: Craft, water: Water, weights: Weights, foils: Foils, hung: Hung, flex: Flex) -> Array:
     """Return how far thrust and drag turn the end of the mast nose up (n, V), from the foils lifting what they can."""
     speeds, weight = foils.wing.speeds, column(weights.total * GRAVITY)
     borne = weight - column(water.density * GRAVITY * weights.hung_volume)
     asked = np.maximum(foils.trim_for(borne, USUAL * weight), TRIMS[0])
     trim = np.where(asked > TRIMS[-1], np.maximum(TRIMS[-1] - FALLS_BACK * (asked - TRIMS[-1]), EASY), asked)
     wing, tail = foils.forces(trim[..., None])
-    hung = hung_drag(craft, water, speeds, wet_mast=craft.mast.length, spray=False)
     below = wing.drag[..., 0] + tail.drag[..., 0] + hung.drag
     slow = np.minimum(speeds / (HUMP_FROUDE * np.sqrt(GRAVITY * column(craft.board.length))), 1.0)
     board = USUAL * slow**4 * np.maximum(borne - wing.lift[..., 0] - tail.lift[..., 0], 0.0)
     return flex.turn(below + board, below)
 
 
-def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, thrust: Array) -> Grid:
+def _grid(craft: Craft, water: Water, weights: Weights, foils: Foils, hung: Hung, thrust: Array) -> Grid:
     tau, speeds = TRIMS, foils.wing.speeds
     sine, cosine = np.sin(tau), np.cos(tau)
     wing, tail = foils.forces(tau)
-    hung = hung_drag(craft, water, speeds, wet_mast=craft.mast.length, spray=False)
     weight = weights.total * GRAVITY
     buoyancy = water.density * GRAVITY * weights.hung_volume
     lift = wing.lift + tail.lift
