@@ -188,7 +188,15 @@ def _blocks(shape: tuple[int, ...], lead: int, count: int) -> list[tuple[slice, 
 
 
 @model(source=STRIPS, valid={"trim": TRIM})
-def rest(*, stations: Boards, mass: Array, centre_x: Array, density: Array, centre_z: Array | float = 0.0) -> Rest:
+def rest(
+    *,
+    stations: Boards,
+    mass: Array,
+    centre_x: Array,
+    density: Array,
+    centre_z: Array | float = 0.0,
+    coarse: LoadTable | None = None,
+) -> Rest:
     r"""Return how a board floats at rest with a mass on it, upright.
 
     Parameters
@@ -203,6 +211,8 @@ def rest(*, stations: Boards, mass: Array, centre_x: Array, density: Array, cent
         Of the water [kg/m^3].
     centre_z : float or (n,) array
         Centre of gravity above the bottom at the tail, KG [m].
+    coarse : LoadTable, optional
+        From ``coarse_table``, made once where the same boards float under several masses [SI].
 
     Returns
     -------
@@ -223,7 +233,7 @@ def rest(*, stations: Boards, mass: Array, centre_x: Array, density: Array, cent
     whole = volume(boards)
     sought = m / rho
     sinks = sought >= whole
-    start, slope, found = _start(boards, np.where(sinks, 0.5 * whole, sought), xg, zg)
+    start, slope, found = _start(coarse or coarse_table(boards), np.where(sinks, 0.5 * whole, sought), xg, zg)
     height, slope, miss = _balance(
         stations=boards, height=start, slope=slope, sought=sought, xg=xg, zg=zg, active=found & ~sinks
     )
@@ -260,10 +270,18 @@ def rest(*, stations: Boards, mass: Array, centre_x: Array, density: Array, cent
     )
 
 
-def _start(stations: Stations, sought: Array, xg: Array, zg: Array) -> tuple[Array, Array, Flag]:
+START_TRIMS = np.linspace(-0.25, 0.25, 11)
+"""Trims at which a balance is looked for [rad]."""
+
+
+def coarse_table(stations: Boards) -> LoadTable:
+    """Return the volumes, as loads, that boards carry at ``START_TRIMS``: where ``rest`` starts from."""
+    return load_table(stations=stations, trim=START_TRIMS, density=np.asarray(1.0 / GRAVITY), levels=10)
+
+
+def _start(coarse: LoadTable, sought: Array, xg: Array, zg: Array) -> tuple[Array, Array, Flag]:
     """Return a water height and slope near the balance, read in a coarse table, and where there is one."""
-    trims = np.linspace(-0.25, 0.25, 11)
-    coarse = load_table(stations=stations, trim=trims, density=np.full(sought.shape, 1.0 / GRAVITY), levels=10)
+    trims = START_TRIMS
     want = sought[..., None, None]
     points = solve.rows(want, coarse.load, coarse.load_point)[..., 0]
     draughts = solve.rows(want, coarse.load, coarse.draught)[..., 0]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
+from typing import TypeVar
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from foilwright.physics.water import GRAVITY, Water
 from foilwright.questions.state.weights import POSTURES, Weights
 from foilwright.shape import board as hull
 
+Of = TypeVar("Of", hull.Stations, hydrostatics.LoadTable)
 RESTS = 2
 """A rider lying, and one upright (kneeling; standing floats the board alike)."""
 STANDING = POSTURES.index("standing")
@@ -49,8 +51,10 @@ def floating(craft: Craft, water: Water, weights: Weights) -> Floating:
     middle = (fixed[:, None] + weights.rider[:, None] * place) / mass[:, None]
     low = weights.masses.mass * weights.craft_z - hung * weights.hung_z
     height = weights.deck[:, None] + weights.centre_height[:, :RESTS]
+    boards = weights.masses.stations
     rest = hydrostatics.rest(
-        stations=_repeated(weights.masses.stations), mass=np.repeat(mass, RESTS), centre_x=middle.ravel(),
+        stations=_repeated(boards), coarse=_repeated(hydrostatics.coarse_table(boards)),
+        mass=np.repeat(mass, RESTS), centre_x=middle.ravel(),
         density=np.repeat(water.density, RESTS),
         centre_z=((low[:, None] + weights.rider[:, None] * height) / mass[:, None]).ravel(),
     )  # fmt: skip
@@ -72,11 +76,9 @@ def floating(craft: Craft, water: Water, weights: Weights) -> Floating:
     )  # fmt: skip
 
 
-def _repeated(stations: hull.Stations) -> hull.Stations:
-    """Return the boards once for each rest."""
-    return hull.Stations(
-        **{item.name: np.repeat(getattr(stations, item.name), RESTS, axis=0) for item in fields(stations)}
-    )
+def _repeated(boards: Of) -> Of:
+    """Return the boards, or their table, once for each rest."""
+    return type(boards)(**{item.name: np.repeat(getattr(boards, item.name), RESTS, axis=0) for item in fields(boards)})
 
 
 def _best_place(weights: Weights, water: Water, mass: Array, fixed: Array) -> Array:
