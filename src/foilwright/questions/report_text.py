@@ -76,7 +76,7 @@ def text(answers: Answers, row: int = 0) -> str:
             lines += _findings(part, row, question.name, build.file, brief=brief)
             if question.name == "cool" and (not brief or part[0][1] != "sound"):
                 lines += _seats(answers)
-            if question.name == "charge" and (not brief or part[0][1] != "sound"):
+            if question.name == "charge":
                 lines += ["", *wrapped(f"Caution: {CHARGING}", "  ", hang=2)]
     lines += ["", *_numbers(answers, row), "", *_assumptions(answers.assumed)]
     lines += ["", *wrapped(CAUTION)]
