@@ -6,11 +6,14 @@ import re
 from collections.abc import Collection
 from typing import Literal
 
+import numpy as np
+
 from foilwright.core.model import REGISTRY
 from foilwright.page.look import bar, many, verdict
 from foilwright.page.marks import button, given, safe
 from foilwright.questions import report
 from foilwright.questions.ask import QUESTIONS, Answers
+from foilwright.questions.equations import equation
 from foilwright.questions.finding import Finding
 from foilwright.questions.report import MEANS, Ranked
 from foilwright.study.spread import Spread
@@ -56,7 +59,8 @@ def _reasons(finding: Finding, word: str, assumed: Collection[str], spread: Sure
     lines += [f'<p class="note">{safe(each.means[:1].upper() + each.means[1:])}.</p>'
               for each in finding.beyond if each.bad[0] and not each.decides]  # fmt: skip
     lines.append(f"<h4>The margin that it must have</h4><p>{safe(_upper(finding.required_why))}.</p>")
-    lines.append(f"<h4>How it is worked out</h4>{_model(finding.model)}<p>Source: {safe(finding.source)}.</p>")
+    lines.append(f"<h4>How it is computed</h4>{_computed(finding)}{_model(finding.model)}")
+    lines.append(f"<p>Source: {safe(finding.source)}.</p>")
     lines.append(f"<h4>Rests on</h4>{_inputs(finding, assumed)}")
     lines.append(_chance(finding, spread))
     if word in ("fails", "slim"):
@@ -68,20 +72,47 @@ def _upper(text: str) -> str:
     return text[:1].upper() + text[1:].rstrip(".")
 
 
+def _computed(finding: Finding) -> str:
+    """Return the equations of a finding in words, with the numbers of this build."""
+    found = equation(finding.id)
+    if found is None:
+        return ""
+    if not found.asks:
+        return f'<p class="worked">{safe(_upper(found.has))}{"" if found.has.endswith("?") else "."}</p>'
+    known = not finding.reason[0]
+    both = [float(each[0]) for each in (finding.demand, finding.capacity)]
+    numbers, unit = report.amounts(both, finding.unit) if known and np.isfinite(both).all() else (("", ""), "")
+    rows = [
+        (word, f"{safe(told)}{f' <b>= {number}{unit}</b>' if number else ''}")
+        for word, told, number in zip(("asks", "has"), (found.asks, found.has), numbers, strict=True)
+    ]
+    relation = "has \u2212 asks" if finding.kind == "difference" else "has / asks \u2212 1"
+    rows.append(("margin", f"{relation}{f' <b>= {safe(report.margin(finding, 0))}</b>' if known else ''}"))
+    rows += [("where", "<br>".join(safe(each) for each in found.by.split("; ")))] if found.by else []
+    told = "".join(f"<div><dt>{word}</dt><dd>{text}</dd></div>" for word, text in rows)
+    return f'<dl class="worked">{told}</dl>'
+
+
 def _model(name: str) -> str:
-    """Return what a model works out, in the words of its own page, with its relation where one is written there."""
+    """Return what a model works out and of what, in the words of its own page, and where it ends."""
     found = next((model for key, model in REGISTRY.items() if key == name or key.endswith(f".{name}")), None)
     if found is None:
-        return f"<p>{safe(name)}</p>" if name else "<p>By comparison of what is stated.</p>"
+        return f"<p><code>{safe(name)}</code></p>" if name else "<p>By comparison of what is stated.</p>"
     text = found.__doc__ or ""
     first = " ".join(text.strip().split("\n\n")[0].split())
     first = re.sub(r"^Return ", "Works out ", first)
     limits = "".join(f"<li>{safe(limit.means)}</li>" for limit in found.limits)
     told = f"<details><summary>Where the model ends</summary><ul>{limits}</ul></details>" if limits else ""
-    takes = ", ".join(dict.fromkeys(re.findall(r"^\s{4}(\w[\w, ]*) : .*$", text, flags=re.MULTILINE)))
-    takes = takes.replace("_", " ")
-    out = f"<p>{safe(first)} <code>{safe(name)}</code></p>"
-    return out + (f'<p class="quiet">From: {safe(takes)}.</p>' if takes else "") + told
+    rows = "".join(f"<li><b>{safe(each)}</b>: {safe(says)}</li>" for each, says in _takes(text))
+    takes = f"<details><summary>What the model takes</summary><ul>{rows}</ul></details>" if rows else ""
+    return f"<p>{safe(first)} <code>{safe(name)}</code></p>{takes}{told}"
+
+
+def _takes(text: str) -> list[tuple[str, str]]:
+    """Return the inputs of a model and what they mean, with their units, as its page tells them."""
+    part = text.partition("Parameters\n")[2].partition("Returns\n")[0]
+    found = re.findall(r"^    (\w[\w, ]*) : .*\n((?:        .*\n)+)", part, flags=re.MULTILINE)
+    return [(names.replace("_", " "), " ".join(says.replace("`", "").split()).rstrip(".")) for names, says in found]
 
 
 def _inputs(finding: Finding, assumed: Collection[str]) -> str:

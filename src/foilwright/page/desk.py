@@ -87,6 +87,11 @@ class Desk:
         """Whether a step was taken back."""
         return self._at + 1 < len(self._steps)
 
+    def is_new(self, path: str) -> bool:
+        """Say whether a field lies in an entry that the file has not."""
+        entry = entry_of(path)
+        return entry is not None and entry[1] not in self.file.names[entry[0]]
+
     def written(self, path: str) -> str | None:
         """Return a field as the maker wrote it; none where it is left out."""
         if path in self.edits:
@@ -165,7 +170,7 @@ class Desk:
             filed = self.file.values.get(path)
             if path in self.file.values and ground.values.get(path) != filed:
                 edits[path] = text_of(self.file.meta(path), self.file.values[path])
-            elif path in ground.values and filed is None:
+            elif path in ground.values and filed is None and not self.is_new(path):
                 edits[path] = None
             if edits != self.edits:
                 try:
@@ -202,6 +207,10 @@ class Desk:
         }  # fmt: skip
         self._restructure(entries.renamed(ground, kind, name, to), edits)
         self.wrong = {path: told for path, told in self.wrong.items() if entry_of(path) != (kind, name)}
+
+    def rewrite(self, text: str) -> None:
+        """Put another text in place of what is written now, in one step; what cannot be raises BuildFileError."""
+        self._restructure(text, {})
 
     def _restructure(self, text: str, edits: Edits) -> None:
         with self.lock:

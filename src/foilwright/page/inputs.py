@@ -98,10 +98,11 @@ def fields(desk: Desk, answers: Answers, shown: Shown) -> str:
     left = [path for path in paths if path not in written and not _follows(build, path)]
     one = "".join(_field(desk, path, assumed.get(path), shown) for path in written)
     two = "".join(_field(desk, path, assumed.get(path), shown) for path in left)
-    name = kind_and_name(shown.part)[1] or shown.part
+    name = safe(kind_and_name(shown.part)[1] or shown.part)
+    name += ' <span class="tag changed">new</span>' if desk.is_new(f"{shown.part}.") else ""
     rest = f'<h3>Left out of the file</h3><div class="fields">{two}</div>' if two else ""
     return (
-        f'<section aria-labelledby="of"><h2 id="of">{safe(name)}</h2><p class="asks">{safe(_about(shown.part))}</p>'
+        f'<section aria-labelledby="of"><h2 id="of">{name}</h2><p class="asks">{safe(_about(shown.part))}</p>'
         f'{tools(desk, shown.part, shown.entry)}<div class="fields">{one}</div>{rest}</section>'
     )
 
@@ -128,7 +129,8 @@ def _field(desk: Desk, path: str, assumed: Assumption | None, shown: Shown) -> s
     value: Value | None = build.values.get(path)
     if value is None and assumed is not None:
         value = assumed.value
-    changed = wrong is not None or desk.file.values.get(path) != build.values.get(path)
+    differs = path in desk.edits if desk.is_new(path) else desk.file.values.get(path) != build.values.get(path)
+    changed = wrong is not None or differs
     marks = _origin(build, path, assumed, unit_of(meta, path, shown))
     marks += '<span class="tag changed">changed</span>' if changed else ""
     told = "" if wrong is None else f'<p class="wrong" id="{key}-wrong">{safe(wrong[0])}: {safe(wrong[1])}.</p>'
