@@ -234,13 +234,12 @@ def rest(
     sought = m / rho
     sinks = sought >= whole
     start, slope, found = _start(coarse or coarse_table(boards), np.where(sinks, 0.5 * whole, sought), xg, zg)
-    height, slope, miss = _balance(
+    height, slope, miss, under = _balance(
         stations=boards, height=start, slope=slope, sought=sought, xg=xg, zg=zg, active=found & ~sinks
     )
     found = miss < 1e-9
     tau = np.arctan(slope)
     level = np.cos(tau)
-    under = hull(stations=boards, draught=height * level, trim=tau)
     above = boards.deck - (height[..., None] - slope[..., None] * boards.x)
     transverse, longitudinal = (
         under.transverse_moment / under.volume,
@@ -270,6 +269,8 @@ def rest(
     )
 
 
+EVEN = 1e-8
+"""Volume [m^3] by which a heeled board may float too deep or too high: ten cubic millimetres."""
 START_TRIMS = np.linspace(-0.25, 0.25, 11)
 """Trims at which a balance is looked for [rad]."""
 
@@ -305,16 +306,15 @@ def _balance(
     xg: Array,
     zg: Array,
     active: Flag,
-) -> tuple[Array, Array, Array]:
-    """Return the water height and slope at which volume and lever balance, and what they miss by."""
+) -> tuple[Array, Array, Array, Hull]:
+    """Return the water height and slope at which volume and lever balance, what they miss by, and the hull there."""
     length = stations.x[..., -1]
     best = (height, slope)
     step = (np.zeros(height.shape), np.zeros(height.shape))
     reach = np.ones(height.shape)
     least = np.full(height.shape, np.inf)
     for _ in range(30):
-        tau = np.arctan(slope)
-        under = hull(stations=stations, draught=height * np.cos(tau), trim=tau)
+        under = _held(stations, height, slope)
         excess = under.volume - sought
         lever = (under.centre_x - xg) - slope * (under.centre_z - zg)
         miss = np.where(active, np.maximum(np.abs(excess) / sought, np.abs(lever) / length), np.inf)
@@ -332,7 +332,12 @@ def _balance(
         reach = np.where(done, 0.0, np.where(better, 1.0, 0.5 * reach))
         height = best[0] + reach * step[0]
         slope = np.clip(best[1] + reach * step[1], -0.36, 0.36)
-    return best[0], best[1], least
+    return *best, least, under if np.all(better) else _held(stations, *best)
+
+
+def _held(stations: Stations, height: Array, slope: Array) -> Hull:
+    tau = np.arctan(slope)
+    return hull(stations=stations, draught=height * np.cos(tau), trim=tau)
 
 
 def _step(*, under: Hull, height: Array, slope: Array, excess: Array, lever: Array, zg: Array) -> tuple[Array, Array]:
@@ -391,11 +396,12 @@ def righting_arm(*, stations: Boards, mass: Array, centre_z: Array, heel: Array,
     for _ in range(50):
         under = hull(stations=boards, draught=height * level, trim=0.0, heel=phi)
         excess = under.volume - sought
-        if np.all(np.abs(excess) < 1e-13):
+        done = np.abs(excess) < EVEN
+        if np.all(done):
             break
         low, high = np.where(excess < 0.0, height, low), np.where(excess > 0.0, height, high)
         new = height - excess / np.maximum(under.waterplane_area * level, 1e-9)
-        height = np.where((new >= low) & (new <= high), new, 0.5 * (low + high))
+        height = np.where(done, height, np.where((new >= low) & (new <= high), new, 0.5 * (low + high)))
     arm = under.centre_y * level + (under.centre_z - zg) * np.sin(phi)
     return Arm(
         found=found,
