@@ -74,8 +74,8 @@ def compare(page: Page) -> None:
 @_screen
 def make(page: Page) -> None:
     _view(page, "make")
-    page.wait_for_selector("pre")
     page.click("button[data-do=drawing][data-value=wiring]")
+    page.wait_for_selector("pre")
     page.wait_for_selector(".plate svg", timeout=60_000)
 
 

@@ -143,9 +143,33 @@ def _explore(build: Any, given: dict[str, Any], tell: Told) -> Any:
     return explored(build, **given, tell=tell)
 
 
+def _learn(build: Any, folder: Any, names: Any, tell: Told) -> Any:
+    from foilwright.page.water import learned  # noqa: PLC0415
+
+    return learned(build, folder, names, tell)
+
+
+def _checked(build: Any, path: Any, tell: Told) -> str:
+    from foilwright.page.water import checked  # noqa: PLC0415
+
+    return checked(build, path, tell)
+
+
+def _history(folder: Any, tell: Told) -> Any:
+    from foilwright.page.past import told  # noqa: PLC0415
+
+    return told(folder, tell)
+
+
+def _parts(build: Any, folder: Any, tell: Told) -> None:
+    from foilwright.page.workshop import made  # noqa: PLC0415
+
+    made(build, folder, tell)
+
+
 JOBS: dict[str, Callable[..., Any]] = {
     "ways": _ways, "cure": _cure, "spread": _spread, "cards": _cards, "evidence": _evidence, "drawing": _drawing,
-    "explore": _explore,
+    "explore": _explore, "learn": _learn, "checked": _checked, "history": _history, "parts": _parts,
 }  # fmt: skip
 
 
@@ -162,7 +186,7 @@ def _serve(come: BinaryIO, go: BinaryIO) -> None:
             say("done", JOBS[job](*given, tell=lambda value: say("told", value)))
         except FoilwrightError as error:
             say("wrong", str(error))
-        except (ArithmeticError, LookupError, TypeError, ValueError) as error:
+        except (ArithmeticError, LookupError, OSError, TypeError, ValueError) as error:
             traceback.print_exc()
             say("wrong", f"the program failed at this ({type(error).__name__}); the terminal says where")
 

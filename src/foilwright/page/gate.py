@@ -18,6 +18,8 @@ LOCAL = ("localhost", HERE, "::1")
 COOKIE = "foilwright"
 LARGEST = 2_000_000
 """Bytes of a request at most; a build file has half of it."""
+LARGER = {"/day": 62_000_000}
+"""Bytes of a request at most where tracks and logs come in, which are written to the disk as they come."""
 
 Scope = dict[str, Any]
 HEAD = (
@@ -75,8 +77,8 @@ class Gate:
             return 403, "A page of another site asked for this; it gets nothing."
         if scope.get("method") == "POST" and not origin:
             return 403, "What is sent here must come from the page itself."
-        if int(heads["content-length"]) > LARGEST if heads.get("content-length", "").isdigit() else False:
-            return 413, f"More than {LARGEST} bytes at once are not taken."
+        if int(heads["content-length"]) > most(scope) if heads.get("content-length", "").isdigit() else False:
+            return 413, f"More than {most(scope)} bytes at once are not taken."
         return None
 
     def lets_in(self, scope: Scope) -> bool:
@@ -101,6 +103,11 @@ class Gate:
         self.token = secrets.token_urlsafe(24)
         self._tell(self.address())
         return mark
+
+
+def most(scope: Scope) -> int:
+    """Return how many bytes a request may have."""
+    return LARGER.get(str(scope.get("path", "")), LARGEST)
 
 
 def _heads(scope: Scope) -> dict[str, str]:
@@ -159,7 +166,7 @@ class Guard:
             await _answer(send, refused[0], f"{HEAD}Not let in</h1><p>{safe(refused[1])}</p>")
 
     async def _pass(self, scope: Scope, receive: Any, send: Any) -> None:
-        reader = _Reader(receive)
+        reader = _Reader(receive, most(scope))
         try:
             await self.app(scope, reader, _sealed(send))
         except RuntimeError:
@@ -170,13 +177,13 @@ class Guard:
 class _Reader:
     """Reads a request and stops where more arrives than is taken, whatever was announced; knows whether it was left."""
 
-    def __init__(self, receive: Any) -> None:
-        self._receive, self._seen, self.left = receive, 0, False
+    def __init__(self, receive: Any, most: int) -> None:
+        self._receive, self._most, self._seen, self.left = receive, most, 0, False
 
     async def __call__(self) -> Any:
         message = await self._receive()
         self._seen += len(message.get("body", b"")) if message["type"] == "http.request" else 0
-        if self._seen > LARGEST:
+        if self._seen > self._most:
             message = {"type": "http.disconnect"}
         self.left = self.left or message["type"] == "http.disconnect"
         return message

@@ -21,9 +21,9 @@ SHADE = (
 VIEWS = {
     "ask": "what holds it back",
     "change": "inputs and ways out",
-    "make": "drawings to build by",
+    "make": "parts and drawings",
     "try": "cards for bench and beach",
-    "learn": "search, doubt and proof",
+    "learn": "days on the water, doubt, proof",
 }
 """The maker's loop."""
 TABS = {"inputs": "Inputs", "ways": "Ways out", "compare": "Against the file"}

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 
 from foilwright.build.build import Value
 from foilwright.core import units
+from foilwright.page import past, reading
 from foilwright.page.desk import Desk
 from foilwright.page.exploring import Search, search
 from foilwright.page.look import many, verdict
-from foilwright.page.marks import button, safe
+from foilwright.page.marks import button, given, safe
 from foilwright.page.room import House, Room
 from foilwright.questions import report
 from foilwright.questions.ask import Answers
@@ -24,9 +25,9 @@ SHOWN = 20
 
 def compared(desk: Desk, saved: Answers, answers: Answers) -> str:
     """Return what differs from the file: fields, verdicts, numbers."""
-    if not desk.edits:
+    if not desk.differs:
         return "<section><h2>Against the file</h2><p>Nothing differs from the file.</p></section>"
-    rows = "".join(_change(desk, path) for path in desk.edits)
+    rows = "".join(_change(desk, path) for path in desk.differs)
     was = {finding.id: word for finding, word in report.ranked(saved)}
     now = report.ranked(answers)
     turned = "".join(
@@ -46,6 +47,11 @@ def compared(desk: Desk, saved: Answers, answers: Answers) -> str:
 
 
 def _change(desk: Desk, path: str) -> str:
+    entries = [f"{kind}.{name}" for kind, names in desk.build.names.items() for name in names]
+    filed = [f"{kind}.{name}" for kind, names in desk.file.names.items() for name in names]
+    if (path in entries) != (path in filed):
+        old, new = ("there" if path in each else "not there" for each in (filed, entries))
+        return f'<tr><th scope="row">{safe(path)}</th><td>{old}</td><td>{new}</td><td></td></tr>'
     old, new = (_written(desk, path, build.values.get(path)) for build in (desk.file, desk.build))
     back = button("Take back", "back", kind="small plain", path=path)
     return f'<tr><th scope="row">{safe(path)}</th><td>{old}</td><td>{new}</td><td>{back}</td></tr>'
@@ -77,11 +83,36 @@ def _table(title: str, heads: Sequence[str], rows: str) -> str:
     )
 
 
-def learnt(house: House, room: Room, answers: Answers, here: Search) -> str:
-    """Return how sure the answers are, a search for better ones, and what the models are held to."""
+LESSONS = {
+    "water": "A day on the water", "past": "Over time", "sure": "How sure", "search": "A better one",
+    "checks": "What the models are held to",
+}  # fmt: skip
+"""Where one learns, in the order of the tabs."""
+
+
+def learnt(house: House, room: Room, answers: Answers, here: Search, lesson: str) -> str:
+    """Return one of the places where one learns."""
+    chosen = lesson if lesson in LESSONS else "water"
+    tabs = "".join(
+        f'<li><button type="button" class="tab" aria-pressed="{"true" if name == chosen else "false"}" '
+        f"{given(do='lesson', value=name)}>{told}</button></li>"
+        for name, told in LESSONS.items()
+    )
+    desk = room.desk
+    if chosen == "water":
+        inner = reading.place(desk.build, house.folder, desk.path.name, room.water)
+    elif chosen == "past":
+        inner = past.shown(room.past, desk.path.name)
+    elif chosen == "sure":
+        inner = f"{_sure(room)}{_assumed(answers)}"
+    elif chosen == "search":
+        inner = search(desk.build, here, fails=answers.verdict() == "fails")
+    else:
+        inner = _evidence(house)
     return (
-        f'<section aria-labelledby="learning"><h2 id="learning">Learn</h2>{_sure(room)}{_assumed(answers)}'
-        f"{search(room.desk.build, here, fails=answers.verdict() == 'fails')}{_evidence(house)}</section>"
+        '<section aria-labelledby="learning"><h2 id="learning">Learn</h2><nav aria-label="Learn">'
+        f'<ul class="tabs lessons">{tabs}</ul></nav><section class="{chosen}" data-key="lesson-{chosen}">'
+        f"{inner}</section></section>"
     )
 
 

@@ -1,4 +1,4 @@
-"""Drawings by which the craft is made: what has landed."""
+"""Where the craft is made: its parts, and the drawings of the build as it stands on the page."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import re
 
 from foilwright.page.marks import button, safe
 from foilwright.page.room import Room
+from foilwright.page.workshop import parts
 from foilwright.study import wiring
 
 DRAWINGS = {
@@ -19,25 +20,31 @@ DRAWINGS = {
 }
 
 
-def made(room: Room, drawing: str) -> str:
-    """Return the drawings, the chosen one open, and the plug-in order for the lid."""
-    chosen = drawing if drawing in DRAWINGS else ""
+def made(room: Room, opened: str) -> str:
+    """Return the parts, or one of the drawings."""
+    chosen = opened if opened in DRAWINGS else "parts"
+    tabs = {"parts": "Parts"} | {name: title for name, (title, _) in DRAWINGS.items()}
     buttons = "".join(
         f'<li><button type="button" class="tab" aria-pressed="{"true" if name == chosen else "false"}" '
-        'data-do="drawing" '
-        f'data-value="{name}">{title}</button></li>'
-        for name, (title, _) in DRAWINGS.items()
+        f'data-do="drawing" data-value="{name}">{title}</button></li>'
+        for name, title in tabs.items()
     )
-    shown = _shown(room, chosen) if chosen else '<p class="quiet">Choose a drawing.</p>'
-    order = safe(wiring.card(room.desk.build))
+    inner = parts(room.desk, room.shop) if chosen == "parts" else _drawing(room, chosen)
     return (
-        '<section aria-labelledby="making"><h2 id="making">Make</h2><p class="asks">Drawn from the build as it '
-        "stands on"
-        f' this page, saved or not.</p><ul class="tabs">{buttons}</ul>{shown}'
-        f'<h3>Plug-in order, for the inside of the lid</h3><pre tabindex="0">{order}</pre>'
-        "<h3>Parts</h3><p>Solids, templates, laminate schedule and lists are written by the command"
-        f" <code>foilwright parts {safe(room.desk.path.name)} -o parts</code>, from the file"
-        " as it is saved.</p></section>"
+        '<section aria-labelledby="making"><h2 id="making">Make</h2><nav aria-label="Make"><ul class="tabs lessons">'
+        f"{buttons}</ul></nav>{inner}</section>"
+    )
+
+
+def _drawing(room: Room, name: str) -> str:
+    """Return a drawing; below the wiring diagram the plug-in order for the lid."""
+    order = (
+        f'<h3>Plug-in order, for the inside of the lid</h3><pre tabindex="0">{safe(wiring.card(room.desk.build))}</pre>'
+        if name == "wiring"
+        else ""
+    )
+    return (
+        f'<p class="asks">Drawn from the build as it stands on this page, saved or not.</p>{_shown(room, name)}{order}'
     )
 
 

@@ -75,6 +75,7 @@ export default {
     root.addEventListener("keydown", (event) => this.keyed(event));
     for (const kind of ["pointerover", "focusin"]) root.addEventListener(kind, (event) => this.pointed(event.target));
     root.addEventListener("submit", (event) => event.preventDefault());
+    for (const kind of ["dragover", "dragleave", "drop"]) root.addEventListener(kind, (event) => this.dragged(event));
   },
   watch: {
     html(text) {
@@ -101,7 +102,7 @@ export default {
     },
     changed(target) {
       if (!target.dataset?.do) {
-        if (target.type === "file" && target.files[0]) this.brought(target);
+        if (target.type === "file" && target.files[0]) target.dataset.to ? this.carried(target, [...target.files]) : this.brought(target);
         return;
       }
       if (target.type === "checkbox") return this.tell(target, target.checked);
@@ -141,6 +142,36 @@ export default {
       for (const part of near.querySelectorAll("[data-about]")) {
         part.classList.toggle("pointed", part.dataset.about === about.dataset.about);
       }
+    },
+    dragged(event) {
+      const place = event.target.closest?.("[data-drop]");
+      if (!place) return;
+      event.preventDefault();
+      place.classList.toggle("over", event.type === "dragover");
+      if (event.type === "drop" && event.dataTransfer.files.length) {
+        this.carried(place.querySelector("input[type=file]"), [...event.dataTransfer.files]);
+      }
+    },
+    async carried(target, files) {
+      const { to, build } = target.dataset;
+      const day = this.$el.querySelector("#day-name")?.value.trim() ?? "";
+      const say = (told) => this.$emit("act", { act: "told", value: told });
+      target.value = "";
+      const told = [];
+      for (const file of files.slice(0, 60)) {
+        const name = file.name.slice(0, 80);
+        const most = /\.toml$/i.test(name) ? 1 : 60;
+        if (file.size > most * 1000000) {
+          told.push(`${name} has ${Math.round(file.size / 1000000)} MB; a file of one day has at most ${most} MB. It was not sent.`);
+          continue;
+        }
+        say(`Bringing ${name}.`);
+        const asked = new URLSearchParams({ build, name: file.name, day });
+        const answer = await fetch(`${to}?${asked}`, { method: "POST", body: file }).catch(() => null);
+        if (!answer) told.push(`${name} did not arrive; is the program still running?`);
+        else told.push((await answer.json().catch(() => ({ told: `${name} was refused.` }))).told);
+      }
+      say(told.join("\n"));
     },
     async brought(target) {
       const file = target.files[0];

@@ -10,6 +10,9 @@ from typing import Any
 from foilwright.core.errors import FoilwrightError
 from foilwright.page.background import Worker
 from foilwright.page.desk import Desk
+from foilwright.page.past import Past
+from foilwright.page.water import Water, kind_of
+from foilwright.page.workshop import Workshop
 from foilwright.questions.way import WaysOut
 
 KEPT = 6
@@ -27,6 +30,14 @@ class Room:
         self._found: dict[str, dict[str, Any]] = {}
         self._running: dict[str, asyncio.Task[None]] = {}
         self._listeners: list[Callable[[], None]] = []
+        self.shop = Workshop(desk.path, self.stir)
+        self.water = Water(self.stir)
+        self.past = Past(desk.path.parent, self.stir)
+
+    def stir(self) -> None:
+        """Have every window show the build anew."""
+        for call in list(self._listeners):
+            call()
 
     def listen(self, call: Callable[[], None]) -> Callable[[], None]:
         """Call back when the build changes or something is found; return what ends it."""
@@ -89,25 +100,26 @@ class Room:
             self._keep(name, self.desk.build.hash, None)
         finally:
             self._running.pop(name, None)
-            for call in list(self._listeners):
-                call()
+            self.stir()
 
 
 class House:
     """The folder that the page works in, its open builds, and the processes that work for all of them.
 
-    One seeks ways out, one fills in cards, draws and asks likely versions, one searches: none waits for another.
+    One seeks ways out, one fills in cards, draws, reads days back and asks likely versions, one searches, one makes
+    parts: none waits for another.
     """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.seeker, self.helper, self.explorer = Worker(), Worker(), Worker()
+        self.seeker, self.helper, self.explorer, self.maker = Worker(), Worker(), Worker(), Worker()
         self.rooms: dict[Path, Room] = {}
         self.evidence: Any = None
 
     def builds(self) -> list[Path]:
-        """Return the build files of the folder."""
-        return sorted(path for path in self.folder.glob("*.toml") if path.is_file() and not path.name.startswith("."))
+        """Return the build files of the folder; session sheets and header files of logs are none."""
+        there = sorted(path for path in self.folder.glob("*.toml") if path.is_file() and not path.name.startswith("."))
+        return [path for path in there if kind_of(path) == "build"]
 
     def room(self, name: str) -> Room | None:
         """Return the room of a build in the folder; none where there is no such file.
@@ -123,5 +135,5 @@ class House:
 
     def end(self) -> None:
         """End the processes in the background."""
-        for worker in (self.seeker, self.helper, self.explorer):
+        for worker in (self.seeker, self.helper, self.explorer, self.maker):
             worker.end()

@@ -13,12 +13,15 @@ from foilwright.core.errors import FoilwrightError
 from foilwright.page import charts, drawing, heads, inputs, learning, making, strip, trying, ways
 from foilwright.page.answers import Sure, answer
 from foilwright.page.curves import Curves
-from foilwright.page.exploring import Search, chosen
+from foilwright.page.entering import Entering, Entry
+from foilwright.page.exploring import Search
 from foilwright.page.inputs import Shown, identity
 from foilwright.page.paper import Paper
+from foilwright.page.places import Places
 from foilwright.page.room import CALM, House, Room
 from foilwright.page.shape import solid
 from foilwright.page.side import Views, sight
+from foilwright.page.sizes import with_unit
 from foilwright.page.solid import Solid
 from foilwright.questions import report
 from foilwright.questions.ask import Answers
@@ -43,21 +46,24 @@ class Open:
     part: str = "wing"
     imperial: bool = False
     units: dict[str, str] = field(default_factory=dict)
+    entry: Entry = field(default_factory=Entry)
     sight: str = "side"
     speed: float = 0.0
     card: str = ""
-    drawing: str = ""
+    drawing: str = "parts"
+    lesson: str = "water"
     saving_as: bool = False
     search: Search = field(default_factory=Search)
     told: list[str] = field(default_factory=list)
 
 
-class Screen:
+class Screen(Entering, Places):
     """One window on one build."""
 
     def __init__(self, house: House, room: Room) -> None:
         self.house, self.room, self.desk = house, room, room.desk
         self.open = Open()
+        self._heard = self.desk.stale
         self._busy = self._again = False
         self._searching: asyncio.Task[None] | None = None
         self._last: tuple[str, dict[str, str]] | None = None
@@ -128,9 +134,10 @@ class Screen:
         found = report.ranked(answers)
         if here.question not in answers.findings:
             here.question = found[0][0].question
-        here.told += desk.told
-        desk.told.clear()
-        self._effect(answers, found)
+        news, self._heard = desk.told[self._heard :], len(desk.told)
+        here.told += news
+        here.part = inputs.there(desk.build, here.part)
+        self._effect(answers, found, news)
         room = self.room
         room.want("ways", calm=CALM)
         self.head.write(heads.head(desk, here, found))
@@ -149,8 +156,8 @@ class Screen:
             self.answers.write(answer(answers, found, here.question, here.finding, self._sure(), self._cure()))
             self.curves.write(charts.told(answers, here.question))
             self.chart.show(charts.figure(answers, here.question))
-            self.parts.write(inputs.chooser(desk.build, found, here.part))
-            shown = Shown(part=here.part, imperial=here.imperial, units=here.units)
+            self.parts.write(inputs.chooser(desk.build, found, here.part, here.entry.kind))
+            shown = Shown(part=here.part, imperial=here.imperial, units=here.units, entry=here.entry)
             self.inputs.write(inputs.fields(desk, answers, shown))
             if here.tab == "ways":
                 self.ways.write(
@@ -163,7 +170,9 @@ class Screen:
         elif here.view == "try":
             self.tries.write(trying.cards(room, here.card))
         elif here.view == "learn":
-            self.learn.write(learning.learnt(self.house, room, answers, here.search))
+            if here.lesson == "past":
+                self.past()
+            self.learn.write(learning.learnt(self.house, room, answers, here.search, here.lesson))
 
     def _cure(self) -> str:
         name = f"cure {self.open.question}"
@@ -194,7 +203,7 @@ class Screen:
         if here.sight == "turn":
             self.solid.show(solid(views, found))
 
-    def _effect(self, answers: Answers, found: report.Ranked) -> None:
+    def _effect(self, answers: Answers, found: report.Ranked, news: list[str]) -> None:
         """Say what the last change did to the verdicts."""
         now = {finding.id: word for finding, word in found}
         if self._last is not None and self._last[0] != answers.build.hash:
@@ -203,7 +212,7 @@ class Screen:
             better, worse = sum(step > 0 for step, _ in both), sum(step < 0 for step, _ in both)
             names = {finding.id: finding.name for finding, _ in found}
             first = next((names[key] for step, key in sorted(both) if step), "")
-            self.open.told = [heads.effect(better, worse, first)]
+            self.open.told = [*news, heads.effect(better, worse, first)]
         self._last = (answers.build.hash, now)
 
     # What is done
@@ -228,12 +237,7 @@ class Screen:
         if not text:
             self.desk.take_back(str(given["path"]))
             return
-        bare = text.replace("\u2212", "-")
-        try:
-            float(bare)
-        except ValueError:
-            unit = ""
-        self.desk.edit(str(given["path"]), f"{bare} {unit}".strip())
+        self.desk.edit(str(given["path"]), with_unit(text, unit))
 
     def do_back(self, given: Mapping[str, Any]) -> None:
         """Take the change of one field back."""
@@ -264,7 +268,7 @@ class Screen:
 
     def do_part(self, given: Mapping[str, Any]) -> None:
         """Open a part's inputs."""
-        self.open.part = str(given["part"])
+        self.open.part, self.open.entry = str(given["part"]), Entry()
 
     async def do_field(self, given: Mapping[str, Any]) -> None:
         """Go to one input."""
@@ -273,7 +277,7 @@ class Screen:
         part = next((each for each in known if path.rpartition(".")[0] == each), "")
         if not part:
             return
-        self.open.part, self.open.tab = part, "inputs"
+        self.open.part, self.open.tab, self.open.entry = part, "inputs", Entry()
         self._go("change")
         await self.show()
         self.client.run_javascript(f"foilwright.seek({identity(path)!r})")
@@ -362,78 +366,6 @@ class Screen:
         """Choose the speed at which forces are drawn."""
         self.open.speed = float(given["value"])
 
-    def do_card(self, given: Mapping[str, Any]) -> None:
-        """Open a card."""
-        self.open.card = str(given["value"])
-
-    def do_tick(self, given: Mapping[str, Any]) -> None:
-        """Tick a line of a card, or take the tick away."""
-        trying.tick(self.desk.path, str(given["card"]), str(given["key"]), bool(given["value"]))
-
-    def do_note(self, given: Mapping[str, Any]) -> None:
-        """Keep a note or a reading on a card."""
-        trying.note(self.desk.path, str(given["card"]), str(given["key"]), str(given["value"]))
-
-    def do_drawing(self, given: Mapping[str, Any]) -> None:
-        """Draw something in the background."""
-        self.open.drawing = str(given["value"])
-        self.room.want("drawing", self.open.drawing, name=f"drawing {self.open.drawing}")
-
-    async def do_evidence(self, _: Mapping[str, Any]) -> None:
-        """Work every outside check through."""
-        if self.house.evidence is None:
-            self.house.evidence = await self.house.helper.run("evidence")
-
-    def do_searched(self, given: Mapping[str, Any]) -> None:
-        """Change what is searched for."""
-        here, what, text = self.open.search, str(given["what"]), str(given["value"])
-        number = int(given.get("number", 0))
-        if what == "path":
-            here.vary[number] = chosen(self.desk.build, text)
-        elif what in ("low", "high"):
-            row = dict(zip(("path", "low", "high"), here.vary[number], strict=True)) | {what: text}
-            here.vary[number] = list(row.values())
-        elif what in ("kind", "name"):
-            kind, _, name = here.aims[number].partition(" ")
-            here.aims[number] = f"{text if what == 'kind' else kind} {text if what == 'name' else name}"
-        elif what == "where":
-            here.where = text
-        elif what == "count":
-            here.count = int(text)
-
-    def do_search(self, _: Mapping[str, Any]) -> None:
-        """Begin a search."""
-        here = self.open.search
-        if not here.running:
-            here.running, here.wrong, here.found, here.progress = True, "", None, (0, here.count)
-            self._searching = background_tasks.create(self._search())
-
-    async def _search(self) -> None:
-        here = self.open.search
-
-        def far(progress: tuple[int, int]) -> None:
-            here.progress = progress
-            self.stir()
-
-        try:
-            here.found = await self.house.explorer.run("explore", self.desk.build, here.given(), told=far)
-        except FoilwrightError as error:
-            here.wrong = str(error)
-        finally:
-            here.running = False
-            self.stir()
-
-    def do_stop(self, _: Mapping[str, Any]) -> None:
-        """Stop a search."""
-        if self._searching is not None:
-            self._searching.cancel()
-
-    def do_take(self, given: Mapping[str, Any]) -> None:
-        """Take one of the designs that were found."""
-        found = self.open.search.found
-        if found is not None and int(given["number"]) < len(found["best"]):
-            self.desk.apply(found["best"][int(given["number"])]["texts"])
-
     def do_told(self, given: Mapping[str, Any]) -> None:
         """Hear something, or close what was told."""
-        self.open.told = [str(given["value"])] if given["value"] else []
+        self.open.told = str(given["value"]).splitlines()

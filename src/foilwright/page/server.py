@@ -19,14 +19,14 @@ from nicegui import ui
 from foilwright.build import load
 from foilwright.build.save import write_new
 from foilwright.core.errors import FoilwrightError, PlaceError
-from foilwright.page import start
+from foilwright.page import landing, start
 from foilwright.page.desk import plain_name
 from foilwright.page.gate import Gate, Guard
 from foilwright.page.room import House
 from foilwright.page.screen import Screen
 
 HERE = Path(__file__).parent
-STYLE = (HERE / "page.css").read_text(encoding="utf-8")
+STYLE = "".join((HERE / name).read_text(encoding="utf-8") for name in ("page.css", "places.css"))
 SCRIPT = (HERE / "page.js").read_text(encoding="utf-8")
 HEAD = f"<style>{STYLE}</style><script>{SCRIPT}</script>"
 
@@ -38,6 +38,8 @@ def application(house: House, first: str) -> FastAPI:
     @made.post("/bring")
     async def bring(request: Request) -> JSONResponse:
         return await _brought(house, request)
+
+    landing.routes(made, house)
 
     @ui.page("/", title="Foilwright")
     def home() -> None:

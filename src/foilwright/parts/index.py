@@ -60,7 +60,8 @@ def write(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str]
     write_whole(job.folder / "index.md", text)
 
 
-def _numbers(one: Made) -> str:
+def amounts(one: Made) -> str:
+    """Return the numbers of a thing with their units."""
     parts = []
     for name, value in one.numbers.items():
         unit, factor = UNITS.get(name, ("", 1.0))
@@ -78,7 +79,7 @@ def _web(one: Made, whose: str) -> str:
     )
     looks = "note" if one.kind in PLAIN else "caution"
     notes = "".join(f'<p class="{looks}">{html.escape(note)}</p>' for note in one.notes)
-    numbers = f'<p class="about">{html.escape(_numbers(one))}</p>' if one.numbers else ""
+    numbers = f'<p class="about">{html.escape(amounts(one))}</p>' if one.numbers else ""
     return (
         f"<section>{picture}<h3>{html.escape(one.title)}</h3><p>{html.escape(one.purpose)}</p>{numbers}{notes}"
         f'<p class="about">{links}<br>{html.escape(whose)}</p></section>'
@@ -90,7 +91,7 @@ def _text(one: Made, whose: str) -> list[str]:
     if one.picture:
         lines += [f"![{one.title}]({one.picture})", ""]
     if one.numbers:
-        lines += [_numbers(one), ""]
+        lines += [amounts(one), ""]
     lines += [f"> {note}" for note in one.notes] + [""] * bool(one.notes)
     lines += [*(f"- [{file}]({file})" for file in one.files), "", f"{whose[:1].upper()}{whose[1:]}.", ""]
     return lines
