@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from foilwright.core.data import table
 from foilwright.core.errors import DataError
 from foilwright.physics import section
-from foilwright.physics.section import FINISHES, REYNOLDS_AXIS, SectionTables
+from foilwright.physics.section import FINISHES, REYNOLDS_AXIS
 
 SECTIONS = table("sections").texts["section"]
 SYMMETRIC = [name for name in SECTIONS if name.startswith("naca00")]
@@ -213,16 +213,6 @@ def _outline(name: str) -> np.ndarray:
     from foilwright.shape.foil import section_coordinates
 
     return np.asarray(section_coordinates(section=name))
-
-
-def test_tables_of_an_own_section_stand_beside_the_shipped_ones():
-    shipped = section.gather(sections="naca2412", finishes="sanded")
-    both = section.gather(
-        sections=["mine", "naca0012"], finishes=["sanded", "sanded"], own={("mine", "sanded"): shipped}
-    )
-    assert isinstance(both, SectionTables)
-    np.testing.assert_array_equal(both.drag[0], shipped.drag[0])
-    assert both.thickness.tolist() == [0.12, 0.12]
 
 
 @settings(max_examples=30)

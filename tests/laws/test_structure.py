@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from foilwright.core.errors import DataError, ModelError
 from foilwright.physics import beam, fatigue, joint, laminate, material
-from foilwright.shape.foil import section_coordinates
 
 few = settings(max_examples=15, deadline=None)
 SECTIONS = ("naca0012", "naca0015", "naca2412", "naca4410")
@@ -199,17 +198,6 @@ def test_a_section_grows_with_the_power_of_its_size(factor: float, name: str) ->
         assert ratio == pytest.approx(factor**power, rel=1e-9)
 
 
-def test_a_maker_s_own_outline_is_treated_like_a_built_in_one() -> None:
-    outline = np.asarray(section_coordinates(section="naca0012", points=161))
-    given = {"chord": np.array([0.12]), "wall": 0.002, "wall_modulus": 1.0, "wall_shear_modulus": 1.0}
-    own = beam.foil_section(sections=("mine",), own={"mine": outline}, **given)
-    built_in = beam.foil_section(sections=("naca0012",), **given)
-    assert own.stiff_flat == pytest.approx(built_in.stiff_flat, rel=1e-12)
-    assert beam.room(sections=("mine",), own={"mine": outline}, chord=0.12, place=0.036)[0] == pytest.approx(
-        0.0144, rel=1e-3
-    )
-
-
 @few
 @given(st.lists(shares, min_size=12, max_size=12), st.integers(2, 9))
 def test_a_part_cut_in_two_with_a_perfect_joint_is_the_whole(loads: list[float], cut: int) -> None:
@@ -293,23 +281,15 @@ def test_softened_material_is_used_up_without_a_number_that_is_none() -> None:
     assert list(used) == [0.0, np.inf]
 
 
-def test_a_coupon_replaces_the_book_and_an_own_material_is_like_another() -> None:
+def test_a_coupon_replaces_the_book() -> None:
     measured = {"across": np.array([np.nan, 21e6])}
     stuff = material.gather(names=("printed pla", "printed pla"), coupons=measured)
     assert list(stuff.across) == [32e6, 21e6]
     assert stuff.across_low[1] == stuff.across_high[1] == 21e6
-    own = {"my blend": {"like": "printed pla", "tension": 44e6, "deflection_temperature": 350.0}}
-    mine = material.gather(names=("my blend", "printed pla"), own=own)
-    assert list(mine.tension) == [44e6, 50e6]
-    assert np.all(np.diff(mine.node_temperature, axis=-1) > 0.0)
-    warm = material.at_temperature(stuff=mine, temperature=330.0).strength
-    assert warm[0] > warm[1]
     with pytest.raises(DataError, match="unheard"):
         material.gather(names=("unheard",))
     with pytest.raises(ModelError, match="hardness"):
         material.gather(names=("epoxy",), coupons={"hardness": np.ones(1)})
-    with pytest.raises(DataError, match="like"):
-        material.gather(names=("mine",), own={"mine": {"tension": 1e6}})
 
 
 def test_what_must_not_touch_is_told() -> None:

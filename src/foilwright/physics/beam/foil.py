@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -79,7 +79,6 @@ def foil_section(
     duct: Array | float = 0.0,
     duct_place: Array | float = 0.3,
     bars: Bars | None = None,
-    own: Mapping[str, Array] | None = None,
 ) -> Section:
     r"""Return the stiffness of a foil-shaped section of several materials.
 
@@ -105,9 +104,6 @@ def foil_section(
         Its middle aft of the nose over the chord [-].
     bars : Bars, optional
         Rods or plates that take the place of what would be there [SI].
-    own : mapping, optional
-        Outlines (k, 2) of a maker's own sections by name, at chord 1, from the trailing edge over the
-        top and back [-].
 
     Returns
     -------
@@ -123,7 +119,7 @@ def foil_section(
     0.26 chord, that of a solid section at 0.365; a core of 1/50 of its wall makes it solid, and
     lateral contraction brings it about 0.02 forward.
     """
-    tables, which = insets(sections, own)
+    tables, which = insets(sections)
     sizes = np.broadcast_arrays(
         *(
             np.atleast_1d(np.asarray(v, dtype=np.float64))
@@ -300,7 +296,6 @@ def room(
     chord: Array,
     place: Array,
     wall: Array | float = 0.0,
-    own: Mapping[str, Array] | None = None,
 ) -> Array:
     """Return how thick a rod, plate or duct may be inside a foil section.
 
@@ -314,15 +309,13 @@ def room(
         Its middle aft of the nose [m].
     wall : float or array
         Thickness of the wall [m].
-    own : mapping, optional
-        Outlines of a maker's own sections by name, at chord 1 [-].
 
     Returns
     -------
     array
         Height between the walls there, 0 where there is none [m].
     """
-    tables, which = insets(sections, own)
+    tables, which = insets(sections)
     chord, place, wall = np.broadcast_arrays(
         *(np.atleast_1d(np.asarray(v, dtype=np.float64)) for v in (chord, place, wall))
     )

@@ -7,7 +7,7 @@ two rows of one table; the table of a section is made once a process.
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,15 +41,13 @@ class Insets:
     """(s, k) thickness of the section there [chord]."""
 
 
-def insets(sections: Sequence[str], own: Mapping[str, Array] | None = None) -> tuple[Insets, npt.NDArray[np.intp]]:
+def insets(sections: Sequence[str]) -> tuple[Insets, npt.NDArray[np.intp]]:
     """Return the tables of the different sections named, and which of them each name is."""
     names = tuple(dict.fromkeys(sections))
     if not names:
         raise ModelError("a part needs the name of its section")
     place = {name: k for k, name in enumerate(names)}
     which = np.array([place[name] for name in sections], dtype=np.intp)
-    if own and not own.keys().isdisjoint(names):
-        return _stacked([_tabulate(own[n]) if n in own else _built_in(n) for n in names]), which
     return _built_in_together(names), which
 
 

@@ -136,7 +136,6 @@ def gather(
     *,
     names: Sequence[str],
     coupons: Mapping[str, Array] | None = None,
-    own: Mapping[str, Mapping[str, float | str]] | None = None,
 ) -> Stuff:
     """Return the properties of the named materials, one a design.
 
@@ -147,9 +146,6 @@ def gather(
     coupons : mapping, optional
         What a maker measured, by the name of the property: (n,) arrays that take the place of the
         book where they are not NaN; low and high ends follow the measured value [SI].
-    own : mapping, optional
-        A maker's own materials by name: ``like`` names the material in the book that the rest is
-        taken from, and any property, in SI, replaces its value [-].
 
     Returns
     -------
@@ -157,35 +153,22 @@ def gather(
         Arrays (n,); fields with their units in the class [SI].
     """
     names = (names,) if isinstance(names, str) else names
-    if not own and not coupons:
-        return _listed(tuple(names))
-    return _gathered(tuple(names), coupons or {}, own or {})
+    return _gathered(tuple(names), coupons) if coupons else _listed(tuple(names))
 
 
 @functools.lru_cache(maxsize=256)
 def _listed(names: tuple[str, ...]) -> Stuff:
     """Return what the book says of the named materials, made once for what is asked again and again."""
-    return _gathered(names, {}, {})
+    return _gathered(names, {})
 
 
-def _gathered(
-    names: tuple[str, ...], coupons: Mapping[str, Array], own: Mapping[str, Mapping[str, float | str]]
-) -> Stuff:
-    book, values, texts = _book()
-    places, table_values = dict(book), values
-    if own:
-        new = [_own_row(name, entry, book, values) for name, entry in own.items()]
-        table_values = np.concatenate([values, np.array([row for row, _ in new])])
-        places |= {name: len(book) + k for k, name in enumerate(own)}
-        texts = {
-            key: (*listed, *("a maker's own" if key == "known" else listed[like] for _, like in new))
-            for key, listed in texts.items()
-        }
+def _gathered(names: tuple[str, ...], coupons: Mapping[str, Array]) -> Stuff:
+    places, values, texts = _book()
     missing = sorted(set(names) - places.keys())
     if missing:
         raise DataError(f"no material {', '.join(missing)} in the tables; known: {', '.join(sorted(places))}")
     at = [places[name] for name in names]
-    numbers = dict(zip(NUMBERS, np.ascontiguousarray(table_values[at].T), strict=True))
+    numbers = dict(zip(NUMBERS, np.ascontiguousarray(values[at].T), strict=True))
     words = {key: tuple(listed[k] for k in at) for key, listed in texts.items()}
     for name, measured in coupons.items():
         if name not in numbers:
@@ -196,23 +179,6 @@ def _gathered(
                 numbers[each] = np.where(there, measured, numbers[each])
     made: dict[str, Any] = {**words, **numbers, **_nodes(words["curve"], numbers)}
     return Stuff(names=names, **made)
-
-
-def _own_row(name: str, entry: Mapping[str, float | str], book: Mapping[str, int], values: Array) -> tuple[Array, int]:
-    """Return the numbers of a maker's own material and the row that it is like."""
-    like = str(entry.get("like", ""))
-    if like not in book:
-        raise DataError(f"the material {name} must be like one of: {', '.join(sorted(book))}")
-    row = values[book[like]].copy()
-    for key, value in entry.items():
-        if key == "like":
-            continue
-        if key not in NUMBERS or isinstance(value, str):
-            raise DataError(f"the material {name} has no property {key}; known: {', '.join(NUMBERS)}")
-        for each in (key, f"{key}_low", f"{key}_high"):
-            if each in NUMBERS and (each == key or each not in entry):
-                row[NUMBERS.index(each)] = value
-    return row, book[like]
 
 
 def _nodes(curves: tuple[str, ...], numbers: Mapping[str, Array]) -> dict[str, Array]:

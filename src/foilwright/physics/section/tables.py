@@ -7,7 +7,7 @@ costs index arithmetic only.
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -164,7 +164,6 @@ def gather(
     sections: str | Sequence[str],
     finishes: str | Sequence[str],
     inverted: Sequence[bool] | None = None,
-    own: Mapping[tuple[str, str], SectionTables] | None = None,
 ) -> SectionTables:
     """Return the tables of the stated sections and finishes, one design each.
 
@@ -176,8 +175,6 @@ def gather(
         ``polished``, ``sanded`` or ``printed``, one a design or one for all [-].
     inverted : sequence of bool, optional
         Section turned upside down, as some stabilisers have it, one a design [-].
-    own : mapping, optional
-        Tables of a maker's own sections by (section, finish) [-].
 
     Returns
     -------
@@ -192,23 +189,19 @@ def gather(
         if len(column) not in {1, count}:
             raise DataError(f"{len(column)} entries where 1 or {count} are needed")
     keys = tuple((names[k % len(names)], skins[k % len(skins)], turned[k % len(turned)]) for k in range(count))
-    return _stacked(keys, own) if own else _known_stacked(keys)
+    return _stacked(keys)
 
 
 @functools.lru_cache(maxsize=256)
-def _known_stacked(keys: tuple[tuple[str, str, bool], ...]) -> SectionTables:
-    """Return the tables of shipped and kept sections, made once for what is asked again and again."""
-    return _stacked(keys, {})
-
-
-def _stacked(keys: tuple[tuple[str, str, bool], ...], own: Mapping[tuple[str, str], SectionTables]) -> SectionTables:
+def _stacked(keys: tuple[tuple[str, str, bool], ...]) -> SectionTables:
+    """Return the tables of sections, one design each, made once for what is asked again and again."""
     distinct = {key: place for place, key in enumerate(dict.fromkeys(keys))}
-    members = [_member(section, finish, flag, own) for section, finish, flag in distinct]
+    members = [_member(section, finish, flag) for section, finish, flag in distinct]
     return SectionTables.stack(members, [distinct[key] for key in keys])
 
 
-def _member(section: str, finish: str, inverted: bool, own: Mapping[tuple[str, str], SectionTables]) -> SectionTables:
-    tables = own[section, finish] if (section, finish) in own else built_in(section, finish)
+def _member(section: str, finish: str, inverted: bool) -> SectionTables:
+    tables = built_in(section, finish)
     return tables.inverted() if inverted else tables
 
 
