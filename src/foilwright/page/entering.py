@@ -137,10 +137,17 @@ class Entering:
 
     desk: Desk
     open: Any
+    client: Any
 
-    def do_adding(self, given: Mapping[str, Any]) -> None:
+    async def show(self) -> None:
+        """Show what is open."""
+        raise NotImplementedError
+
+    async def do_adding(self, given: Mapping[str, Any]) -> None:
         """Open the form of a new entry."""
         self.open.entry = Entry(kind=str(given["kind"]))
+        await self.show()
+        self.client.run_javascript("foilwright.see('of')")
 
     def do_cancel(self, _: Mapping[str, Any]) -> None:
         """Close it."""

@@ -58,8 +58,12 @@ def parts(build: Build) -> list[tuple[str, list[str]]]:
 
 
 def there(build: Build, part: str) -> str:
-    """Return a part that the build has: the one asked for, or else the wing."""
-    return part if any(part in names for _, names in parts(build)) else "wing"
+    """Return a part that the build has: the one asked for, or else the last of its list, or the wing."""
+    if any(part in names for _, names in parts(build)):
+        return part
+    kind = kind_and_name(part)[0]
+    names = build.names[kind] if kind else ()
+    return f"{kind}.{names[-1]}" if names else "wing"
 
 
 def chooser(build: Build, found: Ranked, chosen: str, adding: str = "") -> str:
