@@ -21,6 +21,8 @@ from foilwright.core.errors import BuildFileError, DataError, MissingExtraError
 from foilwright.questions.ask import ask
 from foilwright.shape.foil import section_coordinates
 from foilwright.study import sections
+from foilwright.study.compare import compare
+from foilwright.study.compare import text as comparison_text
 from foilwright.study.ways import fields
 
 LAKE = (folder() / "scenarios" / "lake.toml").read_text(encoding="utf-8")
@@ -179,6 +181,10 @@ def test_two_builds_may_call_different_shapes_alike(place, tmp_path_factory):
     assert build.hash != theirs.hash
     drags = [ask(each.with_texts({"wing.section": "mine"}), questions=["fly"]).numbers for each in (build, theirs)]
     assert drags[0]["cruise_drag"] != drags[1]["cruise_drag"]
+    told = compare([build, theirs], questions=["fly"])
+    (shape,) = (each for each in told.changes if each.path == "sections.mine.file")
+    assert shape.values[0] != shape.values[1]
+    assert "sections.mine.file" in comparison_text(told)
 
 
 def test_an_own_section_is_varied_where_a_built_in_one_is(place):

@@ -121,7 +121,23 @@ def _changes(builds: Sequence[Build], as_built: bool) -> list[Change]:
         meta = next(build.meta(path) for build in builds if path in build.paths())
         like = meta.example.strip('"')
         out.append(Change(path=path, unit=meta.unit, like=like, values=values, written=written))
-    return _entries(builds, out)
+    return _entries(builds, out) + _shapes(builds)
+
+
+def _shapes(builds: Sequence[Build]) -> list[Change]:
+    """Return the own sections that bear one name and are not one shape."""
+    marks = {
+        name: tuple(build.sections[name].mark if name in build.sections else None for build in builds)
+        for name in dict.fromkeys(name for build in builds for name in build.sections)
+    }
+    return [
+        Change(
+            path=f"sections.{name}.file", unit="", written=tuple(mark is not None for mark in told),
+            values=tuple(None if mark is None else f"shape {mark[:6]}" for mark in told),
+        )
+        for name, told in marks.items()
+        if len({mark for mark in told if mark is not None}) > 1
+    ]  # fmt: skip
 
 
 def _entries(builds: Sequence[Build], changes: list[Change]) -> list[Change]:
