@@ -30,8 +30,8 @@ def place(build: Build, folder: Path, file: str, here: Water) -> str:
     return (
         '<section aria-labelledby="water"><h3 id="water">A day on the water</h3><p class="asks">What explains what was '
         "seen, how strongly, what one reading would tell, and what of it is kept. Nothing is written into the build "
-        f"until you say so.</p>{_drop(file)}{_list(every, names)}{_read(names, here)}"
-        f"{_found(build, here, water.state(build, every, names, folder, here.told))}{_kept(build)}</section>"
+        f"until you say so.</p>{_drop(file)}{_list(every, names)}{_read(names, here)}{_kept(build)}"
+        f"{_found(build, here, water.state(build, every, names, folder, here.told))}</section>"
     )
 
 
