@@ -22,6 +22,16 @@
     setTimeout(() => button.click(), typing ? 300 : 0);
   });
   globalThis.foilwright = {
+    see(id) {
+      const found = document.getElementById(id);
+      if (!found || found.getBoundingClientRect().top < innerHeight * 0.6) return;
+      found.scrollIntoView({ block: "start", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
+    },
+    point(near, part) {
+      for (const told of near.querySelectorAll("[data-told]")) told.hidden = told.dataset.told !== part;
+      for (const each of near.querySelectorAll("[data-about]")) each.classList.toggle("pointed", each.dataset.about === part);
+      near.dispatchEvent(new CustomEvent("pointed", { detail: part }));
+    },
     seek(id) {
       let tries = 20;
       const look = () => {

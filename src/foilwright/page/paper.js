@@ -137,11 +137,7 @@ export default {
     pointed(target) {
       const about = target.closest?.("[data-about]");
       if (!about) return;
-      const near = this.$el.closest(".column") ?? this.$el;
-      for (const told of near.querySelectorAll("[data-told]")) told.hidden = told.dataset.told !== about.dataset.about;
-      for (const part of near.querySelectorAll("[data-about]")) {
-        part.classList.toggle("pointed", part.dataset.about === about.dataset.about);
-      }
+      globalThis.foilwright.point(this.$el.closest(".column") ?? this.$el, about.dataset.about);
     },
     dragged(event) {
       const place = event.target.closest?.("[data-drop]");

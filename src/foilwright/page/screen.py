@@ -198,7 +198,7 @@ class Screen(Entering, Places):
             self._views = (build.hash, await asyncio.to_thread(sight, build))
         views, here = self._views[1], self.open
         self.look.write(drawing.drawn(views, found, here.sight, here.speed))
-        self.told.write(drawing.told(found))
+        self.told.write(drawing.told(found, here.sight))
         self.solid.set_visibility(here.sight == "turn")
         if here.sight == "turn":
             self.solid.show(solid(views, found))
@@ -266,9 +266,11 @@ class Screen(Entering, Places):
             self.open.question = name.split(".", 1)[0]
             self._go("ask") if self.open.view not in ("ask", "change") else None
 
-    def do_part(self, given: Mapping[str, Any]) -> None:
-        """Open a part's inputs."""
+    async def do_part(self, given: Mapping[str, Any]) -> None:
+        """Open a part's inputs, and bring them into view."""
         self.open.part, self.open.entry = str(given["part"]), Entry()
+        await self.show()
+        self.client.run_javascript("foilwright.see('of')")
 
     async def do_field(self, given: Mapping[str, Any]) -> None:
         """Go to one input."""

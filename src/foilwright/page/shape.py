@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from foilwright.core.model import Array
+from foilwright.page.drawing import worst
 from foilwright.page.side import Views
 from foilwright.questions.report import Ranked
 
@@ -17,9 +18,7 @@ Face = list[list[float]]
 
 def solid(views: Views, found: Ranked) -> list[dict[str, Any]]:
     """Return the parts as lists of faces (corners in metres), each with its worst verdict."""
-    worst: dict[str, str] = {}
-    for finding, word in found:
-        worst.setdefault(finding.part, word)
+    words = worst(found)
     lead, chord, length, thick = views.mast
     rear, long, tube, height = views.fuselage
     middle, pod_long, pod_thick, pod_z = views.pod
@@ -34,7 +33,7 @@ def solid(views: Views, found: Ranked) -> list[dict[str, Any]]:
         "propeller": _rod(at - 0.008, at + 0.008, 0.5 * across, pod_z),
     }
     return [
-        {"part": part, "verdict": worst.get(part, "sound"), "faces": [_plain(face) for face in faces]}
+        {"part": part, "verdict": words.get(part, "sound"), "faces": [_plain(face) for face in faces]}
         for part, faces in shapes.items()
     ]
 

@@ -160,10 +160,14 @@ def _rest(craft: Craft, state: State) -> Moment:
     rest, place = floating.rest, float(floating.place[0, which])
     floats = bool(rest.found[0, which])
     told = f"at rest, {posture}" if floats else f"at rest, {posture}: it sinks, or lies at no even trim"
+    loads = _weights(state, place)
+    whole = -sum(each.up for each in loads)
+    middle = sum(-each.up * each.x for each in loads) / whole
+    carried = (_load("carried by the board", middle, 0.0, up=whole),) if floats else ()
     return Moment(
         speed=0.0, told=told, trim=float(rest.trim[0, which]) if floats else 0.0,
         waterline=float(rest.draught[0, which]) if floats else _one(state.weights.deck) + 0.1,
-        posture=posture, place=place, loads=_weights(state, place),
+        posture=posture, place=place, loads=(*loads, *carried),
     )  # fmt: skip
 
 

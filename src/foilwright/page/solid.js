@@ -17,7 +17,7 @@ function shade(face) {
 export default {
   template: `<canvas tabindex="0" role="img" aria-label="The craft in space; turn it with the arrow keys"></canvas>`,
   props: { parts: Array },
-  data: () => ({ turn: -0.7, tilt: 0.28 }),
+  data: () => ({ turn: -0.7, tilt: 0.28, lit: "" }),
   mounted() {
     const canvas = this.$el;
     this.seen = new ResizeObserver(() => this.draw());
@@ -26,16 +26,23 @@ export default {
     this.shaded.observe(document.documentElement, { attributes: true });
     canvas.addEventListener("pointerdown", (event) => {
       canvas.setPointerCapture(event.pointerId);
+      this.pointed(event);
       this.from = [event.clientX, event.clientY];
     });
     canvas.addEventListener("pointermove", (event) => {
-      if (!this.from) return;
+      if (!this.from) return this.pointed(event);
       this.turn += (event.clientX - this.from[0]) * 0.01;
       this.tilt = Math.max(-1.5, Math.min(1.5, this.tilt + (event.clientY - this.from[1]) * 0.01));
       this.from = [event.clientX, event.clientY];
       this.draw();
     });
     canvas.addEventListener("pointerup", () => (this.from = null));
+    this.near = canvas.closest(".column") ?? canvas;
+    this.hear = (event) => {
+      this.lit = event.detail;
+      this.draw();
+    };
+    this.near.addEventListener("pointed", this.hear);
     canvas.addEventListener("keydown", (event) => {
       const way = { ArrowLeft: [-0.1, 0], ArrowRight: [0.1, 0], ArrowUp: [0, 0.1], ArrowDown: [0, -0.1] }[event.key];
       if (!way) return;
@@ -48,6 +55,7 @@ export default {
   unmounted() {
     this.seen.disconnect();
     this.shaded.disconnect();
+    this.near.removeEventListener("pointed", this.hear);
   },
   watch: {
     parts() {
@@ -55,6 +63,26 @@ export default {
     },
   },
   methods: {
+    pointed(event) {
+      const pen = this.$el.getContext("2d");
+      const sharp = window.devicePixelRatio || 1;
+      const at = [event.offsetX * sharp, event.offsetY * sharp];
+      const found = this.drawn?.findLast((face) => pen.isPointInPath(face.path, ...at));
+      if (found && found.part !== this.lit) globalThis.foilwright.point(this.near, found.part);
+    },
+    hatch(pen, colour) {
+      const tile = document.createElement("canvas");
+      tile.width = tile.height = 8;
+      const line = tile.getContext("2d");
+      line.strokeStyle = colour;
+      line.lineWidth = 1.3;
+      for (const shift of [-8, 0, 8]) {
+        line.moveTo(shift, 8);
+        line.lineTo(shift + 8, 0);
+      }
+      line.stroke();
+      return pen.createPattern(tile, "repeat");
+    },
     draw() {
       const canvas = this.$el;
       const sharp = window.devicePixelRatio || 1;
@@ -79,25 +107,32 @@ export default {
       const faces = this.parts.flatMap((part) =>
         part.faces.map((face) => {
           const points = face.map(put);
-          return { points, far: points.reduce((sum, p) => sum + p[2], 0) / points.length, light: shade(face), bad: part.verdict };
+          const path = new Path2D();
+          points.forEach(([x, y], k) => (k ? path.lineTo(x, y) : path.moveTo(x, y)));
+          path.closePath();
+          const far = points.reduce((sum, p) => sum + p[2], 0) / points.length;
+          return { path, far, light: shade(face), bad: part.verdict, part: part.part };
         }),
       );
       faces.sort((a, b) => b.far - a.far);
       const pen = canvas.getContext("2d");
       pen.setTransform(sharp, 0, 0, sharp, 0, 0);
       pen.clearRect(0, 0, wide, high);
+      const paper = ink.getPropertyValue("--paper");
+      const hatched = this.hatch(pen, ink.getPropertyValue("--fails"));
       for (const face of faces) {
-        pen.beginPath();
-        face.points.forEach(([x, y], k) => (k ? pen.lineTo(x, y) : pen.moveTo(x, y)));
-        pen.closePath();
         const colour = ink.getPropertyValue(face.bad === "fails" ? "--fails" : face.bad === "slim" ? "--slim" : "--solid");
-        pen.globalAlpha = 1;
-        pen.fillStyle = `color-mix(in oklab, ${colour}, ${ink.getPropertyValue("--paper")} ${Math.round(18 + 58 * face.light)}%)`;
-        pen.fill();
+        const light = Math.round((face.part === this.lit ? 4 : 22) + 58 * face.light);
+        pen.fillStyle = `color-mix(in oklab, ${colour}, ${paper} ${light}%)`;
+        pen.fill(face.path);
         pen.strokeStyle = pen.fillStyle;
         pen.lineWidth = 0.7;
-        pen.stroke();
+        pen.stroke(face.path);
+        if (face.bad !== "fails") continue;
+        pen.fillStyle = hatched;
+        pen.fill(face.path);
       }
+      this.drawn = faces;
     },
   },
 };
