@@ -238,7 +238,15 @@ def test_where_a_value_comes_from_is_told(place: Path) -> None:
     assert "How to measure it" in wing[wing.index('data-key="f-wing-fill"') :]
     incidence = wing[wing.index('data-key="f-wing-incidence"') :]
     assert incidence.index("measured.wing_incidence stands in") < incidence.index('class="field')
-    assert 'class="tag measured"' in shown(desk, "measured")
+    measured = shown(desk, "measured")
+    assert 'class="tag measured"' in measured
+    assert measured.count("How to measure it") >= measured.count('inputmode="decimal"')
+
+
+def test_a_default_is_told_in_the_unit_of_its_field(place: Path) -> None:
+    desk = Desk(place)
+    assert "then 8 cm" in shown(desk, "part.battery box")
+    assert "then 3.14961 in" in shown(desk, "part.battery box", imperial=True)
 
 
 def test_every_finding_has_its_equation_and_the_page_of_them_is_fresh() -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from foilwright.assemble import Assumption
 from foilwright.build.build import Build, Value, stand_ins
 from foilwright.build.schema import LISTS, NAMED, TABLES, Meta, Surface
+from foilwright.core import units
 from foilwright.page.desk import Desk
 from foilwright.page.entering import CALLED, Entry, add_button, form, kind_and_name, tools
 from foilwright.page.look import sign
@@ -142,23 +143,32 @@ def _field(desk: Desk, path: str, assumed: Assumption | None, shown: Shown) -> s
     entry = _entry(meta, path, key, value, assumed, wrong, shown, desk.written(path))
     return (
         f'<div class="field {"bad" if wrong else ""}" data-key="{key}"><label for="{key}">{safe(name)}</label>'
-        f'<div class="value">{entry}{back if changed else ""}{_leave(build, path, wrong)}</div>'
+        f'<div class="value">{entry}{back if changed else ""}{_leave(build, path, wrong, shown)}</div>'
         f'<p class="says">{safe(_upper(meta.says))}{_range(meta, path, shown)}</p>{told}'
         f'<p class="marks">{marks}</p>{_measure(build, path, assumed)}</div>'
     )
 
 
-def _leave(build: Build, path: str, wrong: tuple[str, str] | None) -> str:
+def _leave(build: Build, path: str, wrong: tuple[str, str] | None, shown: Shown) -> str:
     """Return what leaves a written field out, and says what is assumed then."""
     meta, (table, _, name) = build.meta(path), path.rpartition(".")
     block = TABLES.get(table)
     sized = block is not None and issubclass(block, Surface) and name in Surface.SIZES
     if path not in build.values or wrong or meta.required or sized or table.startswith("sections."):
         return ""
-    then = "left out" if _instead(meta) else "not known then" if meta.default is None else f"then {meta.default.value}"
+    unit = unit_of(meta, path, shown)
+    then = "left out" if _instead(meta) else f"then {_default(meta, unit)}" if meta.default else "not known then"
     told = f"Leave {name.replace('_', ' ')} out of the file: {then}"
     return button(f"Leave out<small>{safe(then)}</small>" if then != "left out" else "Leave out", "leave",
                   kind="small plain leave", path=path, label=told)  # fmt: skip
+
+
+def _default(meta: Meta, unit: str) -> str:
+    """Return the default of a field in the unit in which the field is shown."""
+    if meta.default is None or meta.kind != "quantity":
+        return "" if meta.default is None else str(meta.default.value)
+    size = number(units.parse(meta.default.value, meta.unit), unit)
+    return f"{size} {SAID.get(unit, unit)}".rstrip()
 
 
 def _instead(meta: Meta) -> bool:
@@ -191,7 +201,7 @@ def _origin(build: Build, path: str, assumed: Assumption | None, unit: str) -> s
             between = f", between {low} and {high} {SAID.get(unit, unit)}".rstrip()
         return f'<span class="tag assumed">assumed</span> <span class="quiet">{safe(assumed.source + between)}</span>'
     if meta.default is not None:
-        told = f"{meta.default.value}; nothing asks for it now"
+        told = f"{_default(meta, unit)}; nothing asks for it now"
         return f'<span class="tag default">default</span> <span class="quiet">{safe(told)}</span>'
     return f'<span class="tag open">{"left out" if _instead(meta) else "not known"}</span>'
 

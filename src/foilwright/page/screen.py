@@ -252,11 +252,13 @@ class Screen(Entering, Places):
         self.open.imperial = given["value"] == "imperial"
         self.open.units.clear()
 
-    def do_question(self, given: Mapping[str, Any]) -> None:
-        """Open a question."""
+    async def do_question(self, given: Mapping[str, Any]) -> None:
+        """Open a question, and bring its answer into view."""
         self.open.question, self.open.finding = str(given["question"]), ""
         if self.open.view not in ("ask", "change"):
             self._go("ask")
+        await self.show()
+        self.client.run_javascript("foilwright.see('asked')")
 
     def do_finding(self, given: Mapping[str, Any]) -> None:
         """Open a finding, or close it."""

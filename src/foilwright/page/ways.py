@@ -82,7 +82,8 @@ def cure(question: str, found: Sequence[Change] | None, *, ready: bool, looking:
         return f'<p class="quiet" aria-busy="true">Looking for the few changes that cure {question}.</p>'
     if found is None:
         told = f"Find the few changes that cure {question}" if ready else "Ways out are still being worked out"
-        return f'<p class="row">{button(told, "cure", question=question, off=not ready)}</p>'
+        kind = "main" if ready else ""
+        return f'<p class="row">{button(told, "cure", kind=kind, question=question, off=not ready)}</p>'
     if not found:
         return f"<p>No changes were found that cure {question}.</p>"
     items = "".join(f'<li>{safe(each.told)} <span class="quiet">({each.place})</span></li>' for each in found)
