@@ -20,6 +20,9 @@ VARIED = {
     "mast.x": (0.3, 1.0), "fuselage.diameter": (0.012, 0.04), "board.length": (1.2, 2.2),
     "factors.board_drag": (0.7, 1.4), "factors.wing_lift": (0.8, 1.2), "factors.wing_drag": (0.7, 1.5),
     "factors.propeller_efficiency": (0.8, 1.1), "factors.pack_resistance": (0.7, 2.0),
+    "factors.controller_heat_resistance": (0.5, 2.0), "factors.motor_heat_resistance": (0.6, 1.6),
+    "factors.pack_heat_resistance": (0.5, 2.0), "factors.link_power": (0.05, 4.0), "factors.rider_reach": (0.5, 1.4),
+    "factors.print_stiffness": (0.6, 1.3), "factors.print_strength": (0.6, 1.4),
     "wires.lead_area": (4e-6, 2.5e-5), "wires.fuse_rating": (30.0, 200.0), "wires.voltage_apart": (0.0, 0.15),
     "controller.plate_area": (0.002, 0.03), "charger.current": (1.0, 30.0), "charger.temperature": (268.0, 320.0),
 }  # fmt: skip

@@ -23,7 +23,7 @@ from foilwright.study.spread import Spread, document, indices, spread, text, unc
 from foilwright.study.spread.measuring import how
 
 LAKE = load.scenario("lake")
-FACTORS = [f"factors.{name}" for name, meta in TABLES["factors"].metas().items() if meta.kind == "quantity"]
+FACTORS = [f"factors.{name}" for name, meta in TABLES["factors"].metas().items() if meta.default]
 
 
 @pytest.fixture(scope="module")

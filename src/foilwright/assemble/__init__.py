@@ -114,7 +114,13 @@ def _craft(read: Reader) -> c.Craft:
         targets=c.Targets(**numbers(read, "targets", "cruise_speed wing_depth run_time")),
         structure=structure(read, mast=mast, wing=wing, stabiliser=stabiliser),
         factors=c.Factors(
-            **numbers(read, "factors", "board_drag wing_lift wing_drag propeller_efficiency pack_resistance")
+            **numbers(read, "factors", "board_drag wing_lift wing_drag propeller_efficiency pack_resistance"),
+            **parts.left_alone(
+                read,
+                "factors",
+                "controller_heat_resistance motor_heat_resistance pack_heat_resistance link_power print_stiffness"
+                " print_strength rider_reach",
+            ),
         ),
         workshop=workshop(read),
         mass_ratio=np.full(read.designs, np.nan),

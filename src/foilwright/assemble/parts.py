@@ -137,7 +137,8 @@ def fuselage(read: Reader, arm: Array) -> c.Fuselage:
         length=np.where(np.isnan(length), arm + OVERHANG, length),
         arm=arm,
         density=made.density,
-        modulus=np.where(up, made.modulus_across, made.modulus),
+        modulus=np.where(up, made.modulus_across, made.modulus)
+        * np.where(is_printed(made.names), left_alone(read, "factors", STIFFER)[STIFFER], 1.0),
         mass_ratio=np.ones(read.designs),
         **numbers(read, "fuselage", "diameter fill"),
     )
@@ -152,6 +153,14 @@ def pod(read: Reader, mast: c.Mast) -> c.Pod:
         filling=read.names("pod.filling"),
         **numbers(read, "pod", "diameter length mass seal_limit"),
     )
+
+
+MOTOR_HEAT, STIFFER = "motor_heat_resistance", "print_stiffness"
+
+
+def left_alone(read: Reader, table: str, names: str) -> dict[str, Array]:
+    """Return factors that are one where they are left out."""
+    return {name: np.nan_to_num(read.number(f"{table}.{name}"), nan=1.0) for name in names.split()}
 
 
 def drive(read: Reader) -> c.Drive:
@@ -169,6 +178,7 @@ def drive(read: Reader) -> c.Drive:
         "diameter pitch blades area_ratio root_chord root_thickness hub_diameter shaft_diameter"
         " pin_diameter bearing_load",
     )
+    motor["thermal_resistance"] = motor["thermal_resistance"] * left_alone(read, "factors", MOTOR_HEAT)[MOTOR_HEAT]
     box = numbers(
         read,
         "controller",

@@ -354,6 +354,13 @@ class Factors:
     wing_drag: Array
     propeller_efficiency: Array
     pack_resistance: Array
+    controller_heat_resistance: Array
+    motor_heat_resistance: Array
+    pack_heat_resistance: Array
+    link_power: Array
+    print_stiffness: Array
+    print_strength: Array
+    rider_reach: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,7 @@ SEAT = (
     "controller.seat controller.skin_area controller.sink_area controller.plate_area controller.plate_wet"
     " controller.pad_resistance controller.mass box.air_area box.wall_material box.wall_thickness sun.board"
     " sun.irradiance sun.air_temperature water.temperature"
+    " factors.controller_heat_resistance factors.pack_heat_resistance"
 )
 LUMPS = (
     "Lumps of controller, sink, box, plate and pack (Churchill and Chu 1975, Incropera); heat of the controller 3 % of"

@@ -126,7 +126,8 @@ def _limits(make: Maker, state: State, beyond: tuple[Beyond, ...]) -> None:
         capacity=state.craft.pack.temperature_limit, unit="K", required=5.0,
         required_why="the inner cells are warmer than the mean", source=CELLS + "; heat (Bernardi 1985)",
         model="pack.ride",
-        inputs=f"{PACK} {RIDE} pack.cooling cell.temperature_limit", temperature=hottest, beyond=beyond,
+        inputs=f"{PACK} {RIDE} pack.cooling factors.pack_heat_resistance cell.temperature_limit", temperature=hottest,
+        beyond=beyond,
     )  # fmt: skip
     coldest = state.craft.pack.temperature
     make.add(

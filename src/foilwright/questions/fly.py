@@ -17,7 +17,7 @@ from foilwright.questions.state.motions import AT, RIDERS
 TAIL = "stabiliser.area stabiliser.span stabiliser.arm stabiliser.incidence stabiliser.section fuselage.diameter"
 PLACE = (
     "rider.mass rider.stance rider.stance_width rider.step rider.foot_length board.length"
-    " board.thickness mast.x mast.length"
+    " board.thickness mast.x mast.length factors.rider_reach"
     " wing.ahead pack.x pack.series pack.parallel cell.mass part pod.above_wing"
 )
 WINGS = "Prandtl 1921 lifting line and lattice, free surface after Wu 1953; section polars; Hoerner 1965 for the strut"

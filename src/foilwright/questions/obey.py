@@ -22,7 +22,7 @@ ANTENNA = (
     f" {HULL} {MASS}"
 )
 WATER = "water.kind water.temperature"
-TESTED = "measured.drop_outs measured.drop_out_distance"
+TESTED = "measured.drop_outs measured.drop_out_distance factors.link_power"
 BUDGET = "Link budget: path by Bullington 1947, water by ITU-R P.527-6, places and shadows by practice"
 STOP_TIME = 0.5
 """Longest time from the last packet to zero thrust [s]."""

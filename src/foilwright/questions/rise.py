@@ -24,6 +24,7 @@ THRUST = (
     " pack.link_resistance gear.ratio controller.duty_limit motor.idle_current motor.idle_slope"
     " motor.thermal_resistance cell.kind pack.temperature pack.start_charge water.temperature"
     " factors.propeller_efficiency factors.pack_resistance"
+    " factors.motor_heat_resistance"
 )
 BELOW = "mast.chord mast.section pod.diameter fuselage.diameter stabiliser.area stabiliser.span water.wind"
 """What else makes drag in flight."""
@@ -32,6 +33,7 @@ RUN = f"{BELOW} factors.board_drag"
 PLACES = (
     "rider.posture rider.stance rider.stance_width rider.step rider.foot_length rider.prone_from rider.prone_to"
     " rider.kneeling_from rider.kneeling_to mast.x mast.length wing.ahead pack.x"
+    " factors.rider_reach"
 )
 HUMP = (
     "Havelock 1932 and Newman and Poole 1962 (pressure patch), Savitsky 1964 (planing), ITTC 1957 (friction),"

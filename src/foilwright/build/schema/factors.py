@@ -48,4 +48,48 @@ class Factors(Block):
         default=assume(1.0, 0.85, 1.4, "cells new to some hundred cycles old, common practice"),
         fixed=FOUND,
     )
+    controller_heat_resistance: float | None = ratio(
+        "thermal resistance from the controller to air and water over what the models say (left out: theirs)",
+        (0.2, 5.0),
+        1.2,
+        fixed=FOUND,
+    )
+    motor_heat_resistance: float | None = ratio(
+        "thermal resistance from the winding to the water over motor.thermal_resistance (left out: the same)",
+        (0.2, 5.0),
+        1.2,
+        fixed=FOUND,
+    )
+    pack_heat_resistance: float | None = ratio(
+        "thermal resistance from the cells to the air around over what pack.cooling gives (left out: the same)",
+        (0.2, 5.0),
+        1.2,
+        fixed=FOUND,
+    )
+    link_power: float | None = ratio(
+        "power that arrives over the throttle's link over what the models say; 0.1 is a loss of 10 dB (left out:"
+        " theirs)",
+        (0.0001, 1000.0),
+        0.25,
+        fixed=FOUND,
+    )
+    print_stiffness: float | None = ratio(
+        "stiffness of printed parts over what the book says (left out: the book's)",
+        (0.2, 3.0),
+        0.9,
+        fixed=FOUND,
+    )
+    print_strength: float | None = ratio(
+        "strength of printed parts over that of the book or of the coupons (left out: the same)",
+        (0.2, 3.0),
+        0.9,
+        fixed=FOUND,
+    )
+    rider_reach: float | None = ratio(
+        "how far the rider's weight goes to either side of the middle of its reach over what is written (left out:"
+        " as written)",
+        (0.1, 3.0),
+        0.8,
+        fixed=FOUND,
+    )
     read_on: str | None = text("days on the water that these were read from, as learn writes them", "2026-05-17")

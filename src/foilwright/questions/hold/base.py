@@ -16,7 +16,10 @@ from foilwright.questions.state.structure.cases import CARRIED, CASES, STEADY, T
 from foilwright.questions.state.structure.stuff import KINDS_WHY
 
 BOLTS = "base.bolts base.bolt_size base.bolt_grade base.pitch_x base.pitch_y"
-FLANGE = "base.length base.width base.thickness base.material base.print mast.chord mast.section"
+FLANGE = (
+    "base.length base.width base.thickness base.material base.print mast.chord mast.section"
+    " factors.print_stiffness factors.print_strength"
+)
 ACTING = f"{RIDER} loads.pitch_reach loads.roll_reach loads.bank loads.touchdown mast.length {THRUST} {MASS}"
 IN_WATER = tuple(range(CARRIED))
 OFTEN = (STEADY, TURN)

@@ -30,7 +30,7 @@ STUFF = (
     "mast.section mast.chord mast.material mast.print mast.wall mast.fill mast.infill"
     " mast.infill_pattern mast.wrap mast.duct"
     " mast.rods mast.rod_diameter mast.plate_width mast.plate_thickness mast.rod_material laminate.material"
-    " laminate.cloth"
+    " laminate.cloth factors.print_stiffness factors.print_strength"
 )
 RIDER = "rider.mass rider.kit_mass loads.dynamic"
 AIR = "sun.air_temperature water.temperature"

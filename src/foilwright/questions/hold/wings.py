@@ -17,7 +17,7 @@ from foilwright.questions.state.structure.stuff import KINDS_WHY
 TIPS = 0.10
 """Most deflection of a tip in straight flight, share of the half span (judgement)."""
 MADE = ("area", "span", "taper", "section", "material", "print", "wall", "fill", "infill", "infill_pattern", "wrap")
-FUSELAGE = "fuselage.diameter fuselage.material fuselage.fill fuselage.print"
+FUSELAGE = "fuselage.diameter fuselage.material fuselage.fill fuselage.print factors.print_strength"
 
 
 def findings(make: Maker, state: State) -> None:
@@ -63,7 +63,7 @@ def _case(make: Maker, key: str, bent: Bent, cases: tuple[str, ...], name: str, 
 
 def _wing(make: Maker, state: State, name: str, speed: Array) -> None:
     w = getattr(state.holding, name)
-    made = " ".join(f"{name}.{field}" for field in MADE)
+    made = " ".join([*(f"{name}.{field}" for field in MADE), "factors.print_strength"])
     asked = "loads.touchdown loads.uneven loads.bank" if name == "wing" else "loads.stabiliser"
     cases = WING_CASES if name == "wing" else ("greatest push",) * 2
     called = name.capitalize()

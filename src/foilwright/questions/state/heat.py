@@ -149,7 +149,8 @@ def warm(craft: Craft, *, heat_made: Array, time: Array, flies: Flag) -> Warmed:
     wet = np.stack([np.where(mast, 1.0, flying), np.ones(n), np.zeros(n)], axis=1)
     by_plate = (plate | mast).astype(np.float64)
     inside = INNER_FILM * np.where(fan, FAN, 1.0)
-    cell_area = craft.pack.cooling * BARE_CELL / CELL_MASS * craft.pack.cell_mass * craft.pack.series
+    cooling = craft.pack.cooling / craft.factors.pack_heat_resistance
+    cell_area = cooling * BARE_CELL / CELL_MASS * craft.pack.cell_mass * craft.pack.series
     film = np.array([WIND_FILM, WIND_FILM, STILL_FILM])
     net = heat.cooling_network(
         box_area=_wide(c.air_area), wall_thickness=_wide(c.wall_thickness),
@@ -168,10 +169,11 @@ def warm(craft: Craft, *, heat_made: Array, time: Array, flies: Flag) -> Warmed:
         plate_conductance=_wide(np.where(stream, 100.0, by_plate / c.pad_resistance)),
         plate_film=_wide(np.where(stream, STREAM, WATER_FILM)), wet_share=np.where(stream[:, None], 1.0, wet),
     )  # fmt: skip
+    warmer = craft.factors.controller_heat_resistance[:, None, None]
     held = np.stack([c.air_temperature, np.where(stream, c.air_temperature, craft.water.temperature)], axis=1)
     start = np.maximum(craft.water.temperature, c.air_temperature)
     found = heat.transient(
-        node=net.node, neighbour=net.neighbour, conductance=net.conductance, heat=heat_made, fixed=net.fixed,
+        node=net.node, neighbour=net.neighbour, conductance=net.conductance / warmer, heat=heat_made, fixed=net.fixed,
         fixed_temperature=held[:, None, :], heat_capacity=np.maximum(net.heat_capacity, 1.0),
         start_temperature=start[:, None, None], time=time, exponent=net.exponent,
     )  # fmt: skip

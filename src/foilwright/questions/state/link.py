@@ -143,16 +143,17 @@ class Budget:
 
 
 def _shift(craft: Craft) -> Array:
-    """Return by how much a wet drop-out test says that every margin is better; 0 where none was made [dB].
+    """Return by how much a wet drop-out test, and what was read on the water, say that every margin is better [dB].
 
     The test is made with the board on the wet beach, at the link as it is in the file.
     """
+    found = 10.0 * np.log10(craft.factors.link_power)
     if craft.tested_link is None:
-        return np.zeros(craft.designs)
+        return np.asarray(found)
     then = craft.tested_link.radio
     distance = np.where(np.isnan(craft.radio.drop_out_distance), then.distance, craft.radio.drop_out_distance)
     expected = Budget.of(craft.tested_link.water, then).margin(distance[:, None], then.antenna_height[:, None])[:, 0]
-    return np.asarray(radio.margin_from_drop_outs(lost_share=craft.radio.drop_outs)) - expected
+    return np.asarray(radio.margin_from_drop_outs(lost_share=craft.radio.drop_outs)) - expected + found
 
 
 def _heights(craft: Craft, floating: Floating) -> Array:

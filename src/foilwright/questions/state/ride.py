@@ -80,7 +80,8 @@ def _cold(craft: Craft) -> Array:
 
 def _ride(craft: Craft, supply: SupplyState, power: Array, time: Array) -> rundown.Ride:
     p = craft.pack
-    cooling = p.cooling * BARE_CELL * (p.cell_mass / CELL_MASS) ** (2.0 / 3.0) * p.series * p.parallel
+    given_off = p.cooling / craft.factors.pack_heat_resistance
+    cooling = given_off * BARE_CELL * (p.cell_mass / CELL_MASS) ** (2.0 / 3.0) * p.series * p.parallel
     return pack.ride(
         cell=supply.tables, series=p.series, parallel=p.parallel, power=power, duration=time,
         temperature=p.temperature, capacity=p.capacity * _cold(craft), cell_resistance=supply.cell_resistance,

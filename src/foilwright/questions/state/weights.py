@@ -68,9 +68,10 @@ def _places(craft: Craft) -> tuple[Array, Array, Array]:
     """Return the range of the support point for each posture, and the part of it that is quick."""
     r = craft.rider
     reach = balance.stance_reach(stance=r.stance_width, foot_length=r.foot_length)
-    middle = craft.mast.x + r.stance
-    standing_aft = np.maximum(middle - r.step - reach.foot_pressure, 0.0)
-    standing_forward = np.minimum(middle + r.step + reach.foot_pressure, craft.board.length - 0.1)
+    feet = craft.mast.x + r.stance
+    standing_aft = np.maximum(feet - r.step - reach.foot_pressure, 0.0)
+    standing_forward = np.minimum(feet + r.step + reach.foot_pressure, craft.board.length - 0.1)
     aft = np.stack([r.prone_from, r.kneeling_from, standing_aft], axis=1)
     forward = np.stack([r.prone_to, r.kneeling_to, standing_forward], axis=1)
-    return aft, forward, np.asarray(reach.foot_pressure)
+    middle, half = 0.5 * (forward + aft), 0.5 * (forward - aft) * craft.factors.rider_reach[:, None]
+    return middle - half, middle + half, np.asarray(reach.foot_pressure)

@@ -99,7 +99,11 @@ def stuffs(craft: Craft, sun: SunState) -> dict[str, Bears]:
     warm = material.at_temperature(stuff=book, temperature=np.stack([np.tile(sun.riding, len(PARTS)), lit], axis=1))
     is_ = {name: np.array([each == name for each in kinds]) for name in GAMMAS}
     up = np.concatenate(standing) & is_["print"]
-    left = book.wet[:, None] * warm.strength
+    stiffer, stronger = (
+        np.where(is_["print"], np.tile(each, len(PARTS)), 1.0)
+        for each in (craft.factors.print_stiffness, craft.factors.print_strength)
+    )
+    left = (book.wet * stronger)[:, None] * warm.strength
     low = book.across_low / book.across
     tension = _by(
         is_, metal=book.proof, printed=np.where(up, book.across_low, book.tension_low), wood=book.tension_low,
@@ -112,8 +116,8 @@ def stuffs(craft: Craft, sun: SunState) -> dict[str, Bears]:
     )  # fmt: skip
     fields = {
         "gamma": np.array([GAMMAS[each] for each in kinds]),
-        "modulus": np.where(up, book.modulus_across, book.modulus) * warm.stiffness[:, IN_USE],
-        "shear_modulus": book.shear_modulus * warm.stiffness[:, IN_USE], "poisson": book.poisson,
+        "modulus": np.where(up, book.modulus_across, book.modulus) * stiffer * warm.stiffness[:, IN_USE],
+        "shear_modulus": book.shear_modulus * stiffer * warm.stiffness[:, IN_USE], "poisson": book.poisson,
         "tension": tension[:, None] * left,
         "compression": np.where(is_["metal"], book.proof, book.compression)[:, None] * left,
         "shear": shear[:, None] * left,
