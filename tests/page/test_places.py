@@ -84,10 +84,11 @@ def test_a_sheet_is_no_build_and_a_build_is_no_day(place: Path) -> None:
 
 def test_days_of_another_build_are_left_out_unless_chosen(place: Path) -> None:
     sheet = place / "day-1.toml"
-    sheet.write_text(sheet.read_text(encoding="utf-8").replace("[session]", '[session]\nbuild = "sea 01"'), "utf-8")
-    build, every = load.load(place / "first-try.toml"), water.days(place)
-    assert water.counted(every, build, {}) == []
-    assert water.counted(every, build, {"day-1": True}) == ["day-1"]
+    build, plain = load.load(place / "first-try.toml"), sheet.read_text(encoding="utf-8")
+    for told, read in (("sea", []), ("sea 0123456789ab", []), (f"first-try {build.hash}", ["day-1"])):
+        sheet.write_text(plain.replace("[session]", f'[session]\nbuild = "{told}"'), encoding="utf-8")
+        assert water.counted(water.days(place), build, {}) == read
+        assert water.counted(water.days(place), build, {"day-1": True}) == ["day-1"]
 
 
 # Read back
@@ -313,6 +314,16 @@ def test_the_same_again_is_no_loss_and_another_is_refused(served: Served) -> Non
     assert status == 422
     assert "nothing was overwritten" in told
     assert (served.folder / "twice.csv").read_bytes() == CSV
+
+
+def test_a_blank_sheet_is_read_as_a_day(served: Served) -> None:
+    status, text = _sent(served.address, "/sheet/first-try.toml", method="GET")
+    assert status == 200
+    assert 'build = "first-try' in text
+    filled = text.replace('# date = "2026-05-17"', 'date = "2026-06-01"')
+    assert "a session sheet with 0 readings" in _day(served, "blank.toml", filled.encode())[1]
+    (served.folder / "blank.toml").unlink()
+    assert _sent(served.address, "/sheet/none.toml", method="GET")[0] == 404
 
 
 def test_parts_are_taken_away(served: Served) -> None:

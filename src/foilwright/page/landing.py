@@ -7,16 +7,16 @@ import os
 import shutil
 import tempfile
 from pathlib import Path
-from urllib.parse import quote
 
 from fastapi import FastAPI, Request
-from fastapi.responses import FileResponse, JSONResponse, Response
+from fastapi.responses import FileResponse, JSONResponse, PlainTextResponse, Response
 from starlette.background import BackgroundTask
 from starlette.requests import ClientDisconnect
 
 from foilwright.core.errors import FoilwrightError, PlaceError
 from foilwright.page import water
 from foilwright.page.room import House, Room
+from foilwright.parts.ready.session import blank
 
 TOLD = 4
 """Sentences that are told of one file."""
@@ -30,6 +30,14 @@ def routes(made: FastAPI, house: House) -> None:
     @made.post("/day")
     async def day(request: Request) -> JSONResponse:
         return await _brought(house, request)
+
+    @made.get("/sheet/{name}")
+    async def sheet(name: str) -> Response:
+        room = _room(house, name)
+        if room is None:
+            return JSONResponse({"told": "There is no build file of that name in this folder."}, status_code=404)
+        heads = {"content-disposition": 'attachment; filename="day.toml"'}
+        return PlainTextResponse(blank(room.desk.build), media_type="application/toml", headers=heads)
 
     @made.get("/made/{name}.zip")
     async def archive(name: str) -> Response:
@@ -127,8 +135,3 @@ def _placed(path: Path, place: Path) -> bool:
         place.unlink(missing_ok=True)
         raise
     return False
-
-
-def address(build: str) -> str:
-    """Return where the parts of a build are."""
-    return f"/made/{quote(build)}"

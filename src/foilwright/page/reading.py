@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Sequence
 from pathlib import Path
+from urllib.parse import quote
 
 import numpy as np
 
@@ -42,15 +43,21 @@ def _drop(file: str) -> str:
         f'<p class="row"><input id="days" type="file" multiple accept=".gpx,.csv,.toml" {given(to="/day", build=file)}>'
         '<span class="row"><label for="day-name">Name of the day</label>'
         '<input id="day-name" type="text" autocomplete="off" data-keep placeholder="as the files"></span></p>'
-        '<p class="quiet">They are copied into the folder of the build; nothing is overwritten.</p></div>'
+        '<p class="quiet">They are copied into the folder of the build; nothing is overwritten. '
+        f"{sheet(file)}</p></div>"
     )
+
+
+def sheet(file: str) -> str:
+    """Return the way to a blank session sheet of a build."""
+    return f'<a href="/sheet/{quote(file)}" download="day.toml">A blank session sheet to fill in</a>'
 
 
 def _list(every: Sequence[Day], names: Collection[str]) -> str:
     if not every:
         return (
-            '<p class="quiet">No day yet. A session sheet to fill in is among the cards under Try; a few remembered '
-            "numbers are enough to begin with.</p>"
+            '<p class="quiet">No day yet. A session sheet with a few remembered numbers is enough to begin with: full '
+            "throttle, kneeling, 15 km/h, did not lift.</p>"
         )
     items = "".join(_entry(day, day.name in names) for day in every)
     return f'<fieldset><legend>Days to read together</legend><ul class="checks">{items}</ul></fieldset>'

@@ -10,6 +10,7 @@ from typing import Any
 from foilwright.core.data import write_kept
 from foilwright.page.look import many
 from foilwright.page.marks import button, given, safe
+from foilwright.page.reading import sheet
 from foilwright.page.room import Room
 from foilwright.parts.ready.card import GAP, Block, Card, Caution, Rows, Say, Steps
 
@@ -61,7 +62,7 @@ def cards(room: Room, opened: str) -> str:
     wrong = room.wrong.get("cards")
     head = (
         '<h2 id="trying">Try</h2><p class="asks">Bench first, then shore, then depth. Ticks and readings are kept in'
-        f" {safe(place(room.desk.path).name)}.</p>"
+        f" {safe(place(room.desk.path).name)}. {sheet(room.desk.path.name)}, and bring under Learn afterwards.</p>"
     )
     if wrong:
         return f'<section aria-labelledby="trying">{head}<p class="wrong">{safe(wrong)}</p></section>'

@@ -28,6 +28,8 @@ from foilwright.study.learn.write import changes, noted, notes
 SUFFIXES = {".gpx": tracks.LARGEST, ".csv": tracks.LARGEST, ".toml": files.LARGEST}
 """Endings of the files of a day, and the bytes that one may have."""
 NAME = re.compile(r"[^\W_][\w ()+&',-]{0,79}")
+VERSION = re.compile(r" [0-9a-f]{12}$")
+"""What stands behind the name of a build on a sheet."""
 FACTORS = "factors."
 
 
@@ -158,7 +160,7 @@ def counted(every: Sequence[Day], build: Build, ticked: Mapping[str, bool]) -> l
     return [
         day.name
         for day in every
-        if not day.bare and ticked.get(day.name, not day.build or day.build.partition(" ")[0] == build.name)
+        if not day.bare and ticked.get(day.name, not day.build or VERSION.sub("", day.build) == build.name)
     ]
 
 

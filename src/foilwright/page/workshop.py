@@ -109,7 +109,7 @@ def parts(desk: Desk, shop: Workshop) -> str:
     )
 
 
-def _begin(desk: Desk, shop: Workshop, things: Sequence[object]) -> str:
+def _begin(desk: Desk, shop: Workshop, things: Sequence[tuple[Made, str]]) -> str:
     if shop.labour.running:
         return shop.labour.shown("Parts made", stop="parts_stop")
     if desk.gone or desk.conflict:
@@ -122,8 +122,11 @@ def _begin(desk: Desk, shop: Workshop, things: Sequence[object]) -> str:
             f"{'is' if count.startswith('1 ') else 'are'} not saved.</span></p>"
         )
     told = "Make what changed" if things else "Make the parts"
-    about = "" if things else '<span class="quiet">It takes half a minute to a few minutes.</span>'
-    return f'<p class="row">{button(told, "parts", kind="main")}{about}</p>'
+    about = "It takes half a minute to a few minutes."
+    if things:
+        current = all(of == desk.build.hash for _, of in things)
+        about = "All of it is of the build as it is shown here." if current else ""
+    return f'<p class="row">{button(told, "parts", kind="main")}<span class="quiet">{about}</span></p>'
 
 
 def _ended(shop: Workshop) -> str:
@@ -167,18 +170,24 @@ def _things(desk: Desk, shop: Workshop, things: Sequence[tuple[Made, str]]) -> s
         f'<a class="button plain" href="{at}/index.html" target="_blank" rel="noopener">'
         "The index as a page of its own</a>"
     )
+    jump = "".join(
+        f'<li><a class="chip" href="#kind-{kind}">{safe(heading)}</a></li>'
+        for kind, heading in index.KINDS.items()
+        if any(one.kind == kind for one, _ in things)
+    )
     groups = "".join(
         _group(heading, kind, [_thing(one, of == desk.build.hash, at) for one, of in things if one.kind == kind])
         for kind, heading in index.KINDS.items()
     )
-    return f'{told}<p class="row">{whole}</p><div class="kinds">{groups}</div>'
+    nav = f'<nav aria-label="Kinds of parts"><ul class="chips">{jump}</ul></nav>'
+    return f'{told}<p class="row">{whole}</p>{nav}<div class="kinds">{groups}</div>'
 
 
 def _group(heading: str, kind: str, here: Sequence[str]) -> str:
     if not here:
         return ""
     return (
-        f'<section class="{"one" if len(here) == 1 else "more"}" aria-label="{safe(heading)}" data-key="kind-{kind}">'
+        f'<section class="{"one" if len(here) == 1 else "more"}" aria-label="{safe(heading)}" id="kind-{kind}">'
         f'<h4>{safe(heading)}</h4><ul class="things">{"".join(here)}</ul></section>'
     )
 
