@@ -217,7 +217,7 @@ def test_a_batch_of_crafts_tells_what_each_tells_alone() -> None:
         next(c for c in causes(FIRST) if c.id == name) for name in ("pack_part", "propeller_slips", "weed", "cold_pack")
     ]
     p = len(corrections().names)
-    parts = [fields_of(np.full((1, p), 0.3), columns(FIRST, cause, np.full(1, 0.6))) for cause in some]
+    parts = [fields_of(np.full((1, p), 0.3), columns(FIRST, cause, np.full(1, 0.6)), corrections()) for cause in some]
     whole = predict(FIRST, together(FIRST, parts, scenes), scenes, readings).values
     assert np.isfinite(whole).all()
     for k, part in enumerate(parts):

@@ -20,12 +20,15 @@ from foilwright.study.learn.predict import charge_at
 from foilwright.study.learn.seen import Reading, Scene, Trial, joined
 from foilwright.study.learn.segment import FLYING, PHASES, Marks, Ride, Stretch, ride
 from foilwright.study.learn.sheet import LEAST_USED
+from foilwright.study.learn.warming import warmings
 
 KINDS = (".gpx", ".csv", ".toml")
 FULL = 0.95
 """Throttle from which on it counts as full."""
 BY_TRACK = 0.12
 """Error of the speed of four seconds of a track, the current taken off [m/s]."""
+READ = 0.004
+"""Error of a logger's volts, and of the curve of the cells at rest, share of the volts."""
 FLEW = 4.0
 """Time in flight from which on a track says that it flew [s]."""
 
@@ -151,7 +154,7 @@ def with_ride(build: Build, day: Trial, ridden: Ride, name: str, notes: list[str
     charge = Charge.of(build, ridden)
     readings_of_pack = _capacity(build, charge, name, scene)
     readings = [reading for each in stretches for reading in _readings(each, name, scene, charge)]
-    readings += [*readings_of_pack, *_lifted(day, ridden, stretches, name, scene)]
+    readings += [*readings_of_pack, *warmings(ridden, name, scene), *_lifted(day, ridden, stretches, name, scene)]
     scenes = _charged(build, day.scenes, charge)
     return replace(day, scenes=scenes, readings=(*day.readings, *readings), notes=(*day.notes, *notes))
 
@@ -196,11 +199,11 @@ def _capacity(build: Build, charge: Charge, name: str, scene: int) -> list[Readi
     first, last, used = charge.ends
     if used <= 0.0:
         return []
-    fall = charge_at(build, first) - charge_at(build, last)
+    low, fall, high = (charge_at(build, first * k) - charge_at(build, last * k) for k in (1.0 - READ, 1.0, 1.0 + READ))
     if fall < LEAST_USED:
         return []
     says = f"{used / 3600.0:.3g} Ah taken while the charge fell by {100.0 * fall:.0f} % by the volts at rest"
-    value, error = float(np.log(used / fall)), float(np.hypot(0.05, 0.03 / fall))
+    value, error = float(np.log(used / fall)), float(np.hypot(0.05, (0.03 + 0.5 * abs(high - low)) / fall))
     return [Reading(kind="capacity", says=says, source=name, scene=scene, value=value, error=error)]
 
 

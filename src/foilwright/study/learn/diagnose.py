@@ -99,10 +99,11 @@ def diagnose(build: Build, trial: Trial, *, passes: int = 2, propose: bool = Tru
     all_causes = causes(base, asked=trial.weighed)
     kept, aside = steep(base, trial), tuple[Reading, ...]()
     options, about = nexts.candidates(_typical(trial), kept) if propose else ((), ())
+    known = corrections(trial.readings)
     centre: Array | None = None
     for k in range(passes):
         some = tuple(each for each in kept if each.kind not in NOT_MODEL)
-        made = slopes(base, all_causes, trial.scenes, (*some, *options), centre=centre)
+        made = slopes(base, all_causes, trial.scenes, (*some, *options), centre=centre, known=known)
         found = _ranked(all_causes, made, kept, some)
         gone = _misses_all(kept, found) if len(aside) < MOST_SET_ASIDE else None
         if gone is not None:
@@ -115,8 +116,9 @@ def diagnose(build: Build, trial: Trial, *, passes: int = 2, propose: bool = Tru
     fit = bool(found.misfit[top] <= 2.0 * max(sum(each.kind not in YES_OR_NO for each in some), 2))
     return Diagnosis(
         build=build, trial=trial, causes=all_causes, found=found, readings=kept, aside=aside,
-        clear=leads(found, all_causes) and fit, corrections=_corrections(found, top), together=_together(found, top),
-        **_design(base, trial, all_causes, found), values=_values(base, all_causes[top], found, top),
+        clear=leads(found, all_causes) and fit, corrections=_corrections(found, top, known),
+        together=_together(found, top, known), **_design(base, trial, all_causes, found, known),
+        values=_values(base, all_causes[top], found, top),
         next=_next(all_causes, found, later, options, about, kept) if propose else (), fits=fit,
     )  # fmt: skip
 
@@ -172,9 +174,8 @@ def _misses_all(kept: tuple[Reading, ...], found: Ranked) -> Reading | None:
     return kept[int(least.argmax())]
 
 
-def _corrections(found: Ranked, top: int) -> tuple[Correction, ...]:
+def _corrections(found: Ranked, top: int, known: Corrections) -> tuple[Correction, ...]:
     """Return the corrections under the likeliest explanation, averaged over its sizes."""
-    known: Corrections = corrections()
     mean, covariance = moments(found, top)
     deviation = np.sqrt(np.diag(covariance))
     return tuple(
@@ -206,13 +207,13 @@ def _factor(name: str, spread: float, mean: float, deviation: float) -> dict[str
     return {"factor": value, "low": low, "high": high}
 
 
-def _together(found: Ranked, top: int) -> tuple[tuple[str, str, float], ...]:
+def _together(found: Ranked, top: int, known: Corrections) -> tuple[tuple[str, str, float], ...]:
     """Return pairs of corrections of which the readings tell a combination only."""
     _, covariance = moments(found, top)
     _, vectors = identifiability(covariance)
     deviation = np.sqrt(np.diag(covariance))
     alike = covariance / np.outer(deviation, deviation)
-    names = corrections().names
+    names = known.names
     pairs = {(i, j) for i in range(len(names)) for j in range(i) if abs(alike[i, j]) > TOGETHER}
     loud = np.abs(vectors[:, 0]).argsort()[::-1][:2]
     if pairs or min(abs(vectors[loud, 0])) < 0.35:
@@ -233,13 +234,15 @@ def _values(base: Build, cause: Cause, found: Ranked, top: int) -> tuple[tuple[s
     )
 
 
-def _design(base: Build, trial: Trial, all_causes: tuple[Cause, ...], found: Ranked) -> dict[str, Any]:
+def _design(
+    base: Build, trial: Trial, all_causes: tuple[Cause, ...], found: Ranked, known: Corrections
+) -> dict[str, Any]:
     """Return what stops the design as it stands, and what its wing carries, with the corrections that fit the trial."""
     plain_one = next(k for k, cause in enumerate(all_causes) if cause.id == AS_DESIGNED)
     mean, covariance = moments(found, plain_one)
     chance = np.random.default_rng(5)
     x = np.clip(chance.multivariate_normal(mean, covariance, SAMPLES), -3.0, 3.0)
-    crafts = together(base, [fields_of(x, {})], trial.scenes)
+    crafts = together(base, [fields_of(x, {}, known)], trial.scenes)
     on_water = [each for each in trial.readings if each.kind == "balance" and not each.flying]
     fastest = max(on_water, key=lambda each: each.speed, default=None)
     scene = fastest.scene if fastest is not None else _typical(trial)

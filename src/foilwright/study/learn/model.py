@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,6 +27,7 @@ class Corrections:
     paths: tuple[str, ...]
     spread: Array
     says: tuple[str, ...]
+    reading: tuple[str, ...]  # what would tell it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,19 +38,32 @@ class Slopes:
     sizes: Array  # (k,)
     values: Array
     slope: Array
+    known: Corrections
 
 
-def corrections() -> Corrections:
-    """Return the corrections that are read from the water."""
+def corrections(readings: Sequence[Reading] = ()) -> Corrections:
+    """Return the corrections that readings may tell: those of every ride, and those with readings of their own."""
+    about = frozenset().union(*(each.about for each in readings))
+    return _chosen(lambda by: not by or not about.isdisjoint(by))
+
+
+def not_asked_for(readings: Sequence[Reading]) -> Corrections:
+    """Return the corrections of which readings say nothing at all."""
+    about = frozenset().union(*(each.about for each in readings))
+    return _chosen(lambda by: bool(by) and about.isdisjoint(by))
+
+
+def _chosen(wanted: Callable[[list[str]], bool]) -> Corrections:
     book = table("learn/corrections")
-    return Corrections(
-        names=book.texts["name"], paths=book.texts["path"], spread=book.columns["spread"], says=book.texts["says"]
+    at = [k for k, by in enumerate(book.texts["by"]) if wanted(by.split())]
+    names, paths, says, reading = (
+        tuple(book.texts[column][k] for k in at) for column in ("name", "path", "says", "reading")
     )
+    return Corrections(names=names, paths=paths, spread=book.columns["spread"][at], says=says, reading=reading)
 
 
-def fields_of(x: Array, own: Columns) -> Columns:
+def fields_of(x: Array, own: Columns, known: Corrections) -> Columns:
     """Return columns of fields for corrections x (n, p), on top of those that an explanation changes."""
-    known = corrections()
     out: Columns = dict(own)
     for j, (name, path) in enumerate(zip(known.names, known.paths, strict=True)):
         if name == CHARGE:
@@ -67,6 +81,7 @@ def slopes(
     *,
     centre: Array | None = None,
     nodes: int = NODES,
+    known: Corrections | None = None,
 ) -> Slopes:
     """Return predictions and slopes of every explanation, from one batch.
 
@@ -82,8 +97,11 @@ def slopes(
         Corrections about which to work; none for those of the models.
     nodes : int
         Sizes of each explanation.
+    known : Corrections
+        Those that are asked for; left out: what the readings may tell.
     """
-    p = len(corrections().names)
+    known = known or corrections(readings)
+    p = len(known.names)
     at = np.zeros((len(causes), p)) if centre is None else centre
     sizes = np.linspace(0.0, 1.0, nodes)
     parts: list[Columns] = []
@@ -91,9 +109,9 @@ def slopes(
         size = sizes if cause.changes else sizes[:1]
         rows = np.concatenate([np.tile(x, (size.size, 1)), x + _steps(x)])
         every = np.concatenate([size, np.full(p, size[size.size // 2])])
-        parts.append(fields_of(rows, columns(build, cause, every)))
+        parts.append(fields_of(rows, columns(build, cause, every), known))
     told = predict(build, together(build, parts, scenes), scenes, readings)
-    return _taken_apart(told, causes, readings, at, sizes)
+    return _taken_apart(told, causes, readings, at, sizes, known)
 
 
 def _steps(x: Array) -> Array:
@@ -118,7 +136,9 @@ def together(build: Build, parts: Sequence[Columns], scenes: Sequence[Scene]) ->
     }
 
 
-def _taken_apart(told: Told, causes: Sequence[Cause], readings: Sequence[Reading], at: Array, sizes: Array) -> Slopes:
+def _taken_apart(
+    told: Told, causes: Sequence[Cause], readings: Sequence[Reading], at: Array, sizes: Array, known: Corrections
+) -> Slopes:
     p, m = at.shape[1], len(readings)
     values, slope = np.empty((len(causes), sizes.size, m)), np.empty((len(causes), m, p))
     begin = 0
@@ -132,4 +152,4 @@ def _taken_apart(told: Told, causes: Sequence[Cause], readings: Sequence[Reading
     for c, cause in enumerate(causes):
         if cause.late:
             values[c][:, early], slope[c][early] = values[0][:, early], slope[0][early]
-    return Slopes(centre=at, sizes=sizes, values=values, slope=slope)
+    return Slopes(centre=at, sizes=sizes, values=values, slope=slope, known=known)

@@ -19,6 +19,7 @@ from foilwright.questions.state import State
 from foilwright.questions.state.drive import DriveState
 from foilwright.questions.state.heat import CONTROLLER, FULL
 from foilwright.questions.state.heat import PACK as CELLS
+from foilwright.questions.state.structure.strength import WEIGHT_PROOF
 from foilwright.study.learn.seen import Reading, Scene
 
 EFFECTS = ("effect.drag_area", "effect.thrust_share", "effect.legs_area")
@@ -32,6 +33,13 @@ USUAL_CHARGE = 0.6
 REACH_SCALE = 0.1
 """Distance of the weight from the end of its reach that counts as much as a tenth of a force [m]."""
 FLAT = 30.0
+NODE = {"pack": CELLS, "controller": CONTROLLER}
+ASHORE = frozenset(
+    {"bollard", "capacity", "amps", "volts", "link", "link_held", "deflection", "proof", "reach", "warming"}
+)
+"""Readings that say nothing of the run, so that it need not be asked what stops it."""
+LOST_AT = 1.6
+"""Margin at which half of the packets are lost (Rayleigh) [dB]."""
 BLOCK = 256
 """Crafts worked out together."""
 Columns = dict[str, Array | tuple[str, ...]]
@@ -120,7 +128,7 @@ class Look:
     def __init__(self, state: State, craft: Craft, effects: list[Array], readings: list[Reading]) -> None:
         self.state, self.craft, self.readings = state, craft, readings
         self.area, self.share, self.legs = effects
-        self.runs = any(each.kind not in ("bollard", "capacity", "amps", "volts") for each in readings)
+        self.runs = any(each.kind not in ASHORE for each in readings)
         speed = np.array([max(each.speed, 0.0) for each in readings])
         duty = np.array([np.clip(each.throttle, 0.05, 1.2) for each in readings])
         self.full = _throttled(state.drive, np.where(speed > 0.0, np.maximum(speed, SLOWEST), 0.0), duty)
@@ -181,11 +189,40 @@ class Look:
     def _temperature(self, _j: int, each: Reading) -> Array:
         if each.part == "motor":
             return np.asarray(self.state.heat.winding)
-        node = CELLS if each.part == "pack" else CONTROLLER
-        warmed = self.state.heat.warmed
+        warmed, node = self.state.heat.warmed, NODE[each.part]
         after = np.full(self.craft.designs, each.after)
         rows = zip(after, warmed.time[:, FULL], warmed.temperature[:, FULL, :, node], strict=True)
         return np.array([np.interp(t, x, y) for t, x, y in rows])
+
+    def _warming(self, j: int, each: Reading) -> Array:
+        """Return how much warmer a part gets in the time, at the share of full power that was drawn on the mean."""
+        warmed, water = self.state.heat.warmed, self.craft.water.temperature
+        begin = water if each.part == "motor" else warmed.temperature[:, FULL, 0, NODE[each.part]]
+        return _log(each.throttle * (self._temperature(j, each) - begin))
+
+    def _margin(self, each: Reading) -> Array:
+        """Return the margin of the link at a distance, the antenna upright as the board floats [dB]."""
+        link, away = self.state.link, np.full((self.craft.designs, 1), each.at)
+        return np.asarray(link.budget.margin(away, link.height[:, :1])[:, 0] + link.shift)
+
+    def _link(self, _j: int, each: Reading) -> Array:
+        return self._margin(each)
+
+    def _link_held(self, _j: int, each: Reading) -> Array:
+        return self._margin(each) - LOST_AT
+
+    def _deflection(self, _j: int, each: Reading) -> Array:
+        return _log(self.state.mast.deflection * each.at / WEIGHT_PROOF)
+
+    def _proof(self, _j: int, each: Reading) -> Array:
+        """Return the side force at which mast or base give, over what was hung."""
+        gives = np.minimum(self.state.mast.sideways, 1.0 / np.maximum(self.state.footing.side_use, 1e-12))
+        return _log(gives / self.craft.mast.length / each.at)
+
+    def _reach(self, _j: int, each: Reading) -> Array:
+        weights, rows = self.state.weights, np.arange(self.craft.designs)
+        ends = weights.aft if each.part == "aft" else weights.forward
+        return np.asarray(ends[rows, weights.posture.astype(np.intp)])
 
     def _lifted(self, _j: int, each: Reading) -> Array:
         """Return how far it is from leaving the water: thrust to spare on the way, or what lacks."""

@@ -91,9 +91,11 @@ def _shows(build: Build, truth: made_up.Truth, trial: Trial, own: int, known: Se
     some = tuple(each for each in steep(build, trial) if each.kind not in ("seen", *YES_OR_NO))
     if not some or truth.cause == AS_DESIGNED:
         return 0.0
-    x = np.array([[truth.corrections[name] for name in corrections().names]])
+    asked = corrections()
+    x = np.array([[truth.corrections[name] for name in asked.names]])
     fault = columns(build, known[own], np.full(1, truth.size))
-    told = predict(build, together(build, [fields_of(x, {}), fields_of(x, fault)], trial.scenes), trial.scenes, some)
+    crafts = together(build, [fields_of(x, {}, asked), fields_of(x, fault, asked)], trial.scenes)
+    told = predict(build, crafts, trial.scenes, some)
     apart = told.values[1] - told.values[0]
     if known[own].late:
         apart = np.where([each.late for each in some], apart, 0.0)

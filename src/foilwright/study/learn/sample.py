@@ -16,7 +16,7 @@ from foilwright.study.learn.model import CHARGE, corrections, fields_of, togethe
 from foilwright.study.learn.predict import predict
 from foilwright.study.learn.seen import YES_OR_NO, covariance, errors
 
-WALKERS, STEPS, BURNT = 24, 60, 20
+WALKERS, STEPS, BURNT = 28, 60, 20
 FARTHEST = 3.0
 
 
@@ -53,6 +53,7 @@ def sample(found: Diagnosis, *, seed: int = 1) -> Sampled:
     cause, base = found.causes[top], plain(found.build)
     size = float(found.found.size_weight[top] @ found.found.size)
     some = tuple(each for each in found.readings if each.kind != "seen")
+    known = corrections(found.trial.readings)
     numbers = [j for j, each in enumerate(some) if each.kind not in YES_OR_NO]
     limits = [j for j, each in enumerate(some) if each.kind in YES_OR_NO]
     root = np.linalg.cholesky(covariance(tuple(some[j] for j in numbers))) if numbers else np.zeros((0, 0))
@@ -62,20 +63,22 @@ def sample(found: Diagnosis, *, seed: int = 1) -> Sampled:
     def chance(x: Array) -> Array:
         inside = np.clip(x, -FARTHEST, FARTHEST)
         own_fields = columns(base, cause, np.full(len(x), size)) if cause.changes else {}
-        crafts = together(base, [fields_of(inside, own_fields)], found.trial.scenes)
+        crafts = together(base, [fields_of(inside, own_fields, known)], found.trial.scenes)
         told = predict(base, crafts, found.trial.scenes, some).values
         gap = np.linalg.solve(root, (np.array([some[j].value for j in numbers]) - told[:, numbers]).T)
         out = -0.5 * np.sum(gap * gap, axis=0) - 0.5 * np.sum(x * x, axis=1)
         out += log_tail(told[:, limits] * sides)[0].sum(axis=1)
         return np.where((np.abs(x) <= FARTHEST).all(axis=1), out, -np.inf)
 
-    p = len(corrections().names)
+    p = len(known.names)
     rng = np.random.RandomState(seed)
     walk = emcee.EnsembleSampler(WALKERS, p, chance, vectorize=True)
     walk._random = rng
     start = found.found.mode[top][found.found.best[top]]
     walk.run_mcmc(np.clip(start + 0.3 * rng.standard_normal((WALKERS, p)), -2.5, 2.5), STEPS)
     kept = walk.get_chain(discard=BURNT, flat=True)
-    names = [name for name in corrections().names if name != CHARGE]
-    factors = np.exp(kept[:, : len(names)] * corrections().spread[: len(names)])
-    return Sampled(names=tuple(names), factors=factors, accepted=float(np.mean(walk.acceptance_fraction)))
+    told = [j for j, name in enumerate(known.names) if name != CHARGE]
+    factors = np.exp(kept[:, told] * known.spread[told])
+    return Sampled(
+        names=tuple(known.names[j] for j in told), factors=factors, accepted=float(np.mean(walk.acceptance_fraction))
+    )

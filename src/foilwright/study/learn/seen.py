@@ -13,7 +13,7 @@ from foilwright.core.model import Array
 POSTURES = {"lying": "prone", "prone": "prone", "kneeling": "kneeling", "standing": "standing"}
 """What a sheet calls a posture, and what a build calls it."""
 FORCES = ("balance", "bollard", "tow", "coast")
-YES_OR_NO = ("lifted", "stance", "higher")
+YES_OR_NO = ("lifted", "stance", "higher", "link_held", "proof")
 """Kinds that say which side of a limit the craft was on."""
 
 
@@ -48,6 +48,12 @@ class Reading:
     what: str = ""
     part: str = ""
     after: float = np.nan
+    at: float = np.nan  # m of a link, N of a load
+
+    @property
+    def about(self) -> frozenset[str]:
+        """Return its kind, alone and with its part."""
+        return frozenset({self.kind, f"{self.kind}/{self.part}"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

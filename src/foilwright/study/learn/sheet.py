@@ -18,14 +18,19 @@ from foilwright.core import units
 from foilwright.core.data import table
 from foilwright.core.errors import BuildFileError, Fault
 from foilwright.study.learn.causes import value_of
-from foilwright.study.learn.predict import charge_at
+from foilwright.study.learn.predict import LOST_AT, charge_at
 from foilwright.study.learn.seen import POSTURES, Reading, Scene, Trial
 
-FLAGS = ("lifted", "found")
+FLAGS = ("lifted", "found", "lost", "held")
 SHARES = ("throttle", "drop_outs")
 PLAIN = {"format", "columns"}
 PARTS = ("controller", "motor", "pack")
-CHOICES = {"posture": tuple(POSTURES), "part": (*PARTS, "contacts")}
+CHOICES = {
+    "posture": tuple(POSTURES), "part": (*PARTS, "contacts"), "end": ("aft", "forward"),
+    "direction": ("along", "across"),
+}  # fmt: skip
+TOLD = "run take_off tow bollard coast temperature link load reach leak seen look"
+"""Tables whose entries are readings, in the order in which they are read."""
 LEAST_USED = 0.1
 """Fall of the charge from which on its volts at rest tell it well enough."""
 DROPS, WET, HOT = 0.05, 0.005, 10.0
@@ -163,7 +168,7 @@ class Sheet:
     def trial(self) -> Trial:
         """Return everything that the sheet says."""
         self._scene(None)
-        for name in ("run", "take_off", "tow", "bollard", "coast", "temperature", "link", "leak", "seen", "look"):
+        for name in TOLD.split():
             for entry in self.entries.get(name, []):
                 getattr(self, f"_{name}")(entry)
         self._charge()
@@ -312,6 +317,33 @@ class Sheet:
         if entry.get("drop_outs", 0.0) > DROPS:
             self._add("seen", f"{100.0 * entry['drop_outs']:.0f} % of the packets lost", 1.0, what="link_dropped")
 
+        if "distance" in entry and "lost" in entry and not entry.get("dip"):
+            far = units.show(entry["distance"], "m")
+            at = {"at": entry["distance"], "scene": self._scene(None)}
+            if entry["lost"]:
+                self._add("link", f"link lost at {far}", LOST_AT, **at)
+            else:
+                self._add("link_held", f"link held at {far}", 1.0, **at)
+
+    def _load(self, entry: dict[str, Any]) -> None:
+        force = entry.get("force")
+        if not force:
+            return
+        at = {"at": force, "scene": self._scene(None)}
+        hung = f"with {units.show(force, 'N')} hung from the end of the mast"
+        if entry.get("moved"):
+            self._add("deflection", f"{units.show(entry['moved'], 'm')} {hung}", float(np.log(entry["moved"])), **at)
+        if "held" in entry:
+            says = f"it {'held' if entry['held'] else 'did not hold'} {hung}"
+            self._add("proof", says, float(entry["held"]), **at)
+
+    def _reach(self, entry: dict[str, Any]) -> None:
+        if "end" in entry and "place" in entry:
+            place, end = entry["place"], entry["end"]
+            says = f"weight as far {end} as it goes: {units.show(place, 'm')} from the tail"
+            says += f", {entry['posture']}" if "posture" in entry else ""
+            self._add("reach", says, place, part=end, scene=self._scene(entry.get("posture")))
+
     def _leak(self, entry: dict[str, Any]) -> None:
         if entry.get("box", 0.0) > WET:
             self._add("seen", f"{units.show(entry['box'], 'kg')} of water in the box", 1.0, what="water_in_box")
@@ -359,6 +391,10 @@ class Sheet:
         for entry in self.entries.get("link", []):
             if entry.get("drop_outs") and "distance" in entry:
                 out["measured.drop_outs"], out["measured.drop_out_distance"] = entry["drop_outs"], entry["distance"]
+        for entry in self.entries.get("coupon", []):
+            if {"direction", "strength"} <= entry.keys():
+                path = f"measured.print_{entry['direction']}"
+                out[path] = min(out.get(path, np.inf), entry["strength"])
         return out
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from foilwright.core import units
 from foilwright.study.learn.causes import AS_DESIGNED, SOMETHING_ELSE, value_of
 from foilwright.study.learn.diagnose import Correction, Diagnosis
-from foilwright.study.learn.model import CHARGE
+from foilwright.study.learn.model import CHARGE, corrections, not_asked_for
 from foilwright.study.learn.next_reading import Next
 from foilwright.study.learn.predict import EFFECTS
 from foilwright.study.learn.rank import TIMES, speaks
@@ -207,13 +207,6 @@ def expected(found: Diagnosis, each: Next) -> str:
     return "; ".join(f"{amount} if {name}" for name, amount in shown[:3])
 
 
-SPLITS = {
-    "board_drag": "a tow pull", "propeller_efficiency": "a pull at rest", "wing_drag": "a coast-down",
-    "pack_resistance": "volts at rest and under load", "charge": "volts at rest",
-}  # fmt: skip
-"""What would tell a correction apart from another one."""
-
-
 def _corrections(found: Diagnosis) -> list[str]:
     lines = ["CORRECTIONS under the likeliest explanation: factor on what the models say,"]
     lines += ["with the ends of its 90 % interval"]
@@ -221,16 +214,25 @@ def _corrections(found: Diagnosis) -> list[str]:
         if one.name != CHARGE:
             said = "" if one.told else "  not told by these"
             lines.append(f"  {one.says:<36}{one.factor:5.2f}  {one.low:.2f} to {one.high:.2f}{said}".rstrip())
-    for each in not_apart(found):
+    for each in (*not_apart(found), not_asked(found)):
         lines += _wrap(each, "  ")
     return lines
 
 
+def not_asked(found: Diagnosis) -> str:
+    """Return of which corrections these readings say nothing at all, and what would."""
+    left = not_asked_for(found.trial.readings)
+    told = "; ".join(f"{says} ({reading})" for says, reading in zip(left.says, left.reading, strict=True))
+    return f"Nothing here tells (what would): {told}." if told else ""
+
+
 def not_apart(found: Diagnosis) -> list[str]:
     """Return which corrections these readings do not tell apart, and what would."""
+    known = corrections(found.trial.readings)
+    what = dict(zip(known.names, known.reading, strict=True))
     out = []
     for one, two, _alike in found.together:
-        by = " or ".join(SPLITS.get(name, "another reading") for name in (one, two))
+        by = " or ".join(what[name] for name in (one, two))
         told = f"{_plain(one)} and {_plain(two)} cannot be told apart by these readings, only their combination"
         out.append(f"{told}; {by} would.")
     return out

@@ -81,7 +81,7 @@ class Tables:
     current: Array  # (3, duty, V) A
     rest_at: Array  # charges, rising
     rest_voltage: Array  # V, at those charges
-    resistance: float
+    resistance: Array  # (3,) ohm
     capacity: float  # A s
     board: Array  # N, on the water
     flight: Array  # N, in the air
@@ -166,7 +166,7 @@ def _read_off(
     return Tables(
         speeds=speeds, thrust=share * np.stack([each.thrust for each in full], axis=1),
         current=share * np.stack([each.pack_current for each in full], axis=1),
-        resistance=float(state.supply.supply.resistance[0]), rest_at=rest[0],
+        resistance=state.supply.supply.resistance, rest_at=rest[0],
         rest_voltage=rest[1] * chance.normal(1.0, 0.004),
         capacity=float(p.capacity[0] * p.parallel[0]), board=np.concatenate([[0.0], board]),
         flight=np.concatenate([[0.0], flying]),
@@ -192,7 +192,7 @@ def ride(build: Build, truth: Truth, scene: Mapping[str, float | str]) -> Ridden
     lean, charge, burst, up, warm = 0.0, CHARGES[0] + 0.08 * truth.corrections[CHARGE], 0.0, False, 0.0
     for k in range(steps):
         worn = float(np.clip((CHARGES[0] - charge) / (CHARGES[0] - CHARGES[1]), -0.2, 1.6))
-        push, drawn = _driven(made, speed, float(throttle[k]), worn, warm=warm > segment.WARM)
+        push, drawn, sags = _driven(made, speed, float(throttle[k]), worn, warm=warm > segment.WARM)
         burst += STEP / 8.0 * ((throttle[k] > 0.1) - burst)
         push *= 1.0 + BURST * (1.0 - burst)
         up = speed > (0.92 if up else 1.02) * made.take_off
@@ -203,17 +203,17 @@ def ride(build: Build, truth: Truth, scene: Mapping[str, float | str]) -> Ridden
         charge = max(charge - STEP * drawn / made.capacity, 0.05)
         warm += STEP * (throttle[k] > 0.1)
         rest = float(np.interp(charge, made.rest_at, made.rest_voltage))
-        out[:, k] = speed, rest - made.resistance * drawn, drawn, up
+        out[:, k] = speed, rest - sags, drawn, up
     return Ridden(
         time=STEP * np.arange(steps, dtype=np.float64), speed=out[0], throttle=throttle, volts=out[1], amps=out[2],
         flying=out[3] > 0.5, heading=heading, pull=float(made.thrust[0, -1, 0]), truth=truth,
     )  # fmt: skip
 
 
-def _driven(made: Tables, speed: float, throttle: float, worn: float, *, warm: bool) -> tuple[float, float]:
-    """Return push and current at a speed and throttle, between a fresh and a used pack."""
+def _driven(made: Tables, speed: float, throttle: float, worn: float, *, warm: bool) -> tuple[float, float, float]:
+    """Return push, current and sag at a speed and throttle, between a fresh and a used pack."""
     if throttle < 0.05:
-        return 0.0, 0.0
+        return 0.0, 0.0, 0.0
     at = float(np.interp(throttle, DUTIES, np.arange(DUTIES.size)))
     low = min(int(at), DUTIES.size - 2)
     place = min(int(np.searchsorted(made.speeds, speed, side="right")) - 1, made.speeds.size - 2)
@@ -226,7 +226,8 @@ def _driven(made: Tables, speed: float, throttle: float, worn: float, *, warm: b
         + worn * float(np.sum(each[(rows[1], *near)] * shares))
         for each in (made.thrust, made.current)
     )
-    return push, drawn
+    fresh, used = made.resistance[list(rows)]
+    return push, drawn, drawn * float((1.0 - worn) * fresh + worn * used)
 
 
 def _programme(chance: np.random.Generator) -> tuple[Array, Array]:
