@@ -154,6 +154,19 @@ def test_entries_are_steps_kept_in_the_draft_and_saved(place: Path) -> None:
     assert "part.long paddle.x" not in again.build.values or again.can_undo
 
 
+def test_a_joint_may_have_a_full_stop_in_its_name_and_must_make_a_network(place: Path) -> None:
+    desk = Desk(place)
+    with pytest.raises(BuildFileError, match="no such element"):
+        desk.add("joint", "a thing of its own", {})
+    assert not desk.dirty
+    desk.add("joint", "module 1.1", {"charge": "80 %"})
+    assert 'id="f-joint-module-1-1-charge"' in shown(desk, "joint.module 1.1")
+    assert not desk.edit("joint.module 1.1.rating", "20 A")
+    assert desk.edit("joint.module 1.1.charge", "70.5 %")
+    assert desk.save()
+    assert 'charge = "70.5 %"' in place.read_text(encoding="utf-8").partition("[[joint]]")[2]
+
+
 def test_what_cannot_be_an_entry_changes_nothing(place: Path) -> None:
     desk = Desk(place)
     first = desk.build.names["part"][0]

@@ -18,10 +18,15 @@ QUOTED = r"(?:\"(?:[^\"\\]|\\.)*\"|'[^']*')"
 """A text as it stands in a file."""
 
 
-def needed(kind: str) -> dict[str, Meta]:
-    """Return the fields, without its name, that a new entry of a list must have."""
-    metas = block_of(kind).metas()
-    return {name: meta for name, meta in metas.items() if (meta.required or name == "like") and name != "name"}
+FIRST = {"materials": ("like",), "joint": ("kind", "start", "end")}
+"""Fields that a new entry has mostly, besides those that it must have."""
+
+
+def asked_first(kind: str) -> tuple[dict[str, Meta], dict[str, Meta]]:
+    """Return the fields that are asked first of a new entry, and all others; its name is asked besides."""
+    metas = {name: meta for name, meta in block_of(kind).metas().items() if name != "name"}
+    first = {name: meta for name, meta in metas.items() if meta.required or name in FIRST.get(kind, ())}
+    return first, {name: meta for name, meta in metas.items() if name not in first}
 
 
 def block_of(kind: str) -> type[Block]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from foilwright.assemble import assemble
+from foilwright.assemble.drawn import drawn
 from foilwright.build import entries
 from foilwright.build.build import Build, Value
 from foilwright.build.save import as_written
@@ -60,10 +62,18 @@ def text_of(meta: Meta, value: Value) -> str:
     return str(written).lower() if isinstance(written, bool) else str(written)
 
 
+def given_anew(build: Build, edits: Edits) -> Build:
+    """Return a build with fields given anew; what cannot be, also of its drawn network, raises BuildFileError."""
+    made = build.with_texts(edits)
+    if made.names["joint"]:
+        drawn(assemble(made)[0])
+    return made
+
+
 def fits(build: Build, edits: Edits) -> bool:
     """Say whether a build admits fields given anew."""
     try:
-        build.with_texts(edits)
+        given_anew(build, edits)
     except BuildFileError:
         return False
     return True
@@ -112,3 +122,17 @@ def _given(build: Build, edits: Edits, path: str) -> str | None:
     if path in edits:
         return edits[path]
     return text_of(build.meta(path), build.values[path]) if path in build.values else None
+
+
+def sentence(error: BuildFileError, *, named: bool = False) -> str:
+    """Return what is wrong in one sentence, without the name of the file and the field beside which it stands.
+
+    ``named``: with the name of the field, where several stand together.
+    """
+    told = []
+    for fault in error.faults:
+        near = f"; did you mean {fault.nearest}?" if fault.nearest else ""
+        field = f"{fault.field.rpartition('.')[2]}: " if named else ""
+        such = f", such as {fault.example}" if fault.example else ""
+        told.append(f"{field}{fault.got} cannot be: it takes {fault.allowed}{such}{near}")
+    return "; ".join(told)

@@ -16,7 +16,7 @@ from foilwright.build.save import place_of, with_changes, write_new
 from foilwright.core.data import write_kept
 from foilwright.core.errors import BuildFileError, FoilwrightError, PlaceError
 from foilwright.page import draft as drafts
-from foilwright.page.carry import carried, differing, entry_of, text_of
+from foilwright.page.carry import carried, differing, entry_of, given_anew, sentence, text_of
 from foilwright.page.draft import Draft, Edits, Step, fingerprint
 from foilwright.questions.ask import Answers, ask
 from foilwright.study.sections import ready
@@ -146,7 +146,7 @@ class Desk:
             ground = self._ground()
             edits = {**self.edits, **{path: text and text.strip() for path, text in changes.items()}}
             try:
-                made = ground.with_texts(edits)
+                made = given_anew(ground, edits)
             except BuildFileError as error:
                 self._refuse(changes, error)
                 self._keep()
@@ -174,7 +174,7 @@ class Desk:
                 edits[path] = None
             if edits != self.edits:
                 try:
-                    ground.with_texts(edits)
+                    given_anew(ground, edits)
                 except BuildFileError as error:
                     self.wrong[path] = (self.edits.get(path) or "", sentence(error))
                 else:
@@ -185,9 +185,13 @@ class Desk:
 
     # Entries of lists: what cannot be raises BuildFileError and changes nothing
 
+    def with_entry(self, kind: str, name: str, fields: Mapping[str, str]) -> Build:
+        """Return the build with one more entry in a list, changing nothing; an own section takes seconds, once."""
+        return self._build_of(entries.added(self._ground(), kind, name, fields))
+
     def add(self, kind: str, name: str, fields: Mapping[str, str]) -> None:
         """Put an entry into a list."""
-        self._restructure(entries.added(self._ground(), kind, name, fields), self.edits)
+        self._restructure(self.with_entry(kind, name, fields).text, self.edits)
 
     def remove(self, kind: str, name: str) -> None:
         """Take an entry out of a list."""
@@ -214,7 +218,7 @@ class Desk:
 
     def _restructure(self, text: str, edits: Edits) -> None:
         with self.lock:
-            self._build_of(text).with_texts(edits)
+            given_anew(self._build_of(text), edits)
             self._step(Step(edits=edits, text=None if text == self.file.text else text))
 
     def undo(self) -> None:
@@ -426,21 +430,8 @@ class Desk:
 
 
 def plain_name(name: str) -> str:
-    """Return a name for a new file, or say what is wrong with it."""
+    """Return a name for a new file, or say what is wrong."""
     plain = name.strip().removesuffix(".toml")
     if not NAME.fullmatch(plain):
         raise PlaceError("a name has letters, digits, spaces, - and _ only, and at most 60 of them")
     return plain
-
-
-def sentence(error: BuildFileError, *, named: bool = False) -> str:
-    """Return what is wrong in one sentence, without the name of the file and the field beside which it stands.
-
-    ``named``: with the name of the field, where several stand together.
-    """
-    told = []
-    for fault in error.faults:
-        near = f"; did you mean {fault.nearest}?" if fault.nearest else ""
-        field = f"{fault.field.rpartition('.')[2]}: " if named else ""
-        told.append(f"{field}{fault.got} cannot be: it takes {fault.allowed}, such as {fault.example}{near}")
-    return "; ".join(told)

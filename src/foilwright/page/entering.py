@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from foilwright.build.entries import block_of, named_by, needed
+from foilwright.build.entries import asked_first, block_of, named_by
 from foilwright.build.schema import LISTS, NAMED, OPTIONAL, TABLES, Meta
 from foilwright.core.errors import BuildFileError
-from foilwright.page.desk import Desk, sentence
+from foilwright.page.carry import sentence
+from foilwright.page.desk import Desk
 from foilwright.page.marks import button, given, safe
 from foilwright.page.sizes import SAID, number, offered, unit_of, with_unit
 
@@ -52,28 +54,36 @@ def form(here: Entry, *, imperial: bool) -> str:
     """Return the form of a new entry: its name, and what it must have; all else is given afterwards."""
     kind, called = here.kind, CALLED[here.kind]
     rows = [_row("name", "a name of its own", EXAMPLES[kind], here.name)]
-    for name, meta in needed(kind).items():
-        rows.append(_needed(here, name, meta, Window(imperial=imperial, units=here.units)))
+    window = Window(imperial=imperial, units=here.units)
+    first, others = asked_first(kind)
+    rows += [_asked(here, name, meta, window) for name, meta in first.items()]
+    more = "".join(_asked(here, name, meta, window) for name, meta in others.items())
+    opened = " open" if any(here.fields.get(name) for name in others) else ""
+    rest = (
+        f'<details{opened} data-key="more-{safe(kind)}"><summary>More of it</summary><div class="fields">{more}</div>'
+    )
+    rest = f"{rest}</details>" if more else ""
     wrong = f'<p class="wrong" id="new-wrong" role="alert">{safe(here.wrong)}.</p>' if here.wrong else ""
     about = (block_of(kind).__doc__ or "").splitlines()[0]
     return (
         f'<section aria-labelledby="of"><h2 id="of">A new {called}</h2><p class="asks">{safe(about)} '
-        f'All other fields are left out at first.</p><div class="fields">{"".join(rows)}</div>{wrong}'
+        f'What is not given is left out.</p><div class="fields">{"".join(rows)}</div>{rest}{wrong}'
         f'<p class="row">{button(f"Add the {called}", "add", kind="main")}{button("Cancel", "cancel", kind="plain")}'
         "</p></section>"
     )
 
 
-def _needed(here: Entry, name: str, meta: Meta, window: Window) -> str:
+def _asked(here: Entry, name: str, meta: Meta, window: Window) -> str:
     text, says = here.fields.get(name, ""), meta.says
-    if meta.kind == "choice":
+    if meta.kind in ("choice", "flag"):
         options = "".join(
             f'<option value="{safe(each)}"{" selected" if each == text else ""}>{safe(each)}</option>'
-            for each in ("", *meta.choices)
+            for each in ("", *(meta.choices or ("true", "false")))
         )
         return (
-            f'<div class="field" data-key="new-{name}"><label for="new-{name}">{name}</label><div class="value">'
-            f'<select id="new-{name}" {given(do="new", field=name)} data-value="{safe(text)}">{options}</select></div>'
+            f'<div class="field" data-key="new-{name}"><label for="new-{name}">{name.replace("_", " ")}</label>'
+            f'<div class="value"><select id="new-{name}" '
+            f'{given(do="new", field=name)} data-value="{safe(text)}">{options}</select></div>'
             f'<p class="says">{safe(says[:1].upper() + says[1:])}</p></div>'
         )
     if meta.kind != "quantity":
@@ -81,13 +91,18 @@ def _needed(here: Entry, name: str, meta: Meta, window: Window) -> str:
     unit = unit_of(meta, name, window)
     low, high = (number(end, unit, 3) for end in meta.bounds())
     says += f"; {low} to {high} {SAID.get(unit, unit)}"
+    names = offered(meta, unit)
     options = "".join(
         f'<option value="{safe(each)}"{" selected" if each == unit else ""}>{safe(SAID.get(each, each))}</option>'
-        for each in offered(meta, unit)
+        for each in names
     )
     chosen = (
-        f'<select aria-label="Unit of {name}" {given(do="new_unit", field=name)} data-value="{safe(unit)}">'
-        f"{options}</select>"
+        f'<span class="quiet">{safe(SAID.get(unit, unit))}</span>'
+        if len(names) < 2
+        else (
+            f'<select aria-label="Unit of {name}" {given(do="new_unit", field=name)} data-value="{safe(unit)}">'
+            f"{options}</select>"
+        )
     )
     return _row(name, says, "", text, chosen)
 
@@ -95,8 +110,9 @@ def _needed(here: Entry, name: str, meta: Meta, window: Window) -> str:
 def _row(name: str, says: str, example: str, text: str, beside: str = "") -> str:
     such = f"; such as {safe(example)}" if example else ""
     return (
-        f'<div class="field" data-key="new-{name}"><label for="new-{name}">{name}</label><div class="value">'
-        f'<input id="new-{name}" type="text" autocomplete="off" {given(do="new", field=name)} value="{safe(text)}" '
+        f'<div class="field" data-key="new-{name}"><label for="new-{name}">{name.replace("_", " ")}</label>'
+        f'<div class="value"><input id="new-{name}" type="text" autocomplete="off" '
+        f'{given(do="new", field=name)} value="{safe(text)}" '
         f'aria-describedby="new-{name}-says">{beside}</div><p class="says" id="new-{name}-says">'
         f"{safe(says[:1].upper() + says[1:])}{such}</p></div>"
     )
@@ -165,22 +181,29 @@ class Entering:
         """Give a number of it in another unit."""
         self.open.entry.units[str(given["field"])] = str(given["value"])
 
-    def do_add(self, _: Mapping[str, Any]) -> None:
-        """Put the new entry into its list, and show it."""
+    async def do_add(self, _: Mapping[str, Any]) -> None:
+        """Put the new entry into its list, and show it; what takes seconds is worked out beside the window's thread."""
         here = self.open.entry
         if not here.kind:
             return
         window = Window(imperial=self.open.imperial, units=here.units)
         fields = {
             name: with_unit(here.fields.get(name, ""), unit_of(meta, name, window) if meta.kind == "quantity" else "")
-            for name, meta in needed(here.kind).items()
+            for some in asked_first(here.kind)
+            for name, meta in some.items()
         }
         try:
+            if here.kind == "sections":
+                self.open.told = ["Working out lift and drag of the section; some seconds."]
+                await self.show()
+                await asyncio.to_thread(self.desk.with_entry, here.kind, here.name, fields)
             self.desk.add(here.kind, here.name, fields)
         except BuildFileError as error:
-            here.wrong = sentence(error, named=True)
+            here.wrong, self.open.told = sentence(error, named=True), []
         else:
             self.open.part, self.open.entry = f"{here.kind}.{here.name}", Entry()
+            await self.show()
+            self.client.run_javascript("foilwright.see('of')")
 
     def do_rename(self, given: Mapping[str, Any]) -> None:
         """Give an entry another name; what cannot be stays, with its sentence."""

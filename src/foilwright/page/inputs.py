@@ -113,8 +113,7 @@ def fields(desk: Desk, answers: Answers, shown: Shown) -> str:
 
 
 def _about(part: str) -> str:
-    kinds = {**TABLES, **LISTS, **NAMED}
-    block = kinds.get(part) or kinds[part.rpartition(".")[0]]
+    block = {**TABLES, **LISTS, **NAMED}[kind_and_name(part)[0] or part]
     return (block.__doc__ or "").splitlines()[0]
 
 
@@ -203,7 +202,7 @@ def _origin(build: Build, path: str, assumed: Assumption | None, unit: str) -> s
     if meta.default is not None:
         told = f"{_default(meta, unit)}; nothing asks for it now"
         return f'<span class="tag default">default</span> <span class="quiet">{safe(told)}</span>'
-    return f'<span class="tag open">{"left out" if _instead(meta) else "not known"}</span>'
+    return f'<span class="tag open">{"left out" if _instead(meta) or path.startswith("joint.") else "not known"}</span>'
 
 
 def _entry(

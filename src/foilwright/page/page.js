@@ -24,7 +24,8 @@
   globalThis.foilwright = {
     see(id) {
       const found = document.getElementById(id);
-      if (!found || found.getBoundingClientRect().top < innerHeight * 0.6) return;
+      const top = found?.getBoundingClientRect().top ?? 0;
+      if (!found || (top >= 0 && top < innerHeight * 0.6)) return;
       found.scrollIntoView({ block: "start", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
     },
     point(near, part) {
