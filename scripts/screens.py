@@ -126,8 +126,43 @@ def _card(page: Page, name: str) -> None:
     page.wait_for_timeout(300)
 
 
-def _learn(page: Page) -> None:
+def _lesson(page: Page, name: str) -> None:
     _view(page, "learn")
+    page.click(f".learn button[data-do=lesson][data-value={name}]")
+    page.wait_for_timeout(300)
+
+
+def _water(page: Page) -> None:
+    _lesson(page, "water")
+    days = HOME / "src" / "foilwright" / "data" / "trials" / "first-try"
+    if not page.locator(".reading").count():
+        page.set_input_files("#days", [days / "day-1.gpx", days / "day-1.toml"])
+        page.wait_for_selector(".toast p >> text=day-1.toml")
+        page.click(".toast button")
+        page.click("button[data-do=days]")
+        page.wait_for_selector(".reading", timeout=240_000)
+    page.locator(".reading").scroll_into_view_if_needed()
+    page.wait_for_timeout(300)
+
+
+def _past(page: Page) -> None:
+    _lesson(page, "past")
+    page.wait_for_selector(".times", timeout=240_000)
+    page.wait_for_timeout(300)
+
+
+def _parts(page: Page) -> None:
+    _view(page, "make")
+    page.click("button[data-do=drawing][data-value=parts]")
+    if not page.locator(".thing").count():
+        page.click("button[data-do=parts]")
+        page.wait_for_selector(".thing >> text=Report", timeout=600_000)
+        page.wait_for_selector("button[data-do=parts]", timeout=600_000)
+    page.wait_for_timeout(600)
+
+
+def _learn(page: Page) -> None:
+    _lesson(page, "sure")
     if page.locator(".learn button[data-do=spread]").count():
         page.click(".learn button[data-do=spread]")
     page.wait_for_function("document.querySelector('.learn h4, .learn table')", timeout=240_000)
@@ -135,8 +170,8 @@ def _learn(page: Page) -> None:
 
 
 def _search(page: Page) -> None:
-    _view(page, "learn")
-    page.select_option("#where", index=0)
+    _lesson(page, "search")
+    page.select_option("#where", "any")
     page.select_option("#count", index=0)
     page.click("button[data-do=search]")
     page.wait_for_selector(".learn .cloud", timeout=240_000)
@@ -145,8 +180,9 @@ def _search(page: Page) -> None:
 
 
 def _evidence(page: Page) -> None:
-    _view(page, "learn")
-    page.click("button[data-do=evidence]")
+    _lesson(page, "checks")
+    if page.locator("button[data-do=evidence]").count():
+        page.click("button[data-do=evidence]")
     page.wait_for_function("document.querySelectorAll('.learn table').length > 1", timeout=240_000)
     page.locator(".learn table >> nth=-1").scroll_into_view_if_needed()
     page.wait_for_timeout(300)
@@ -171,7 +207,8 @@ SCREENS: dict[str, Callable[[Page], None]] = {
     "ask": _ask, "finding": _finding, "flight": _flight, "pointed": _pointed,
     "top": lambda page: _sight(page, "top"), "front": lambda page: _sight(page, "front", 0.8),
     "turn": lambda page: _sight(page, "turn"), "change": _change, "ways": lambda page: _tab(page, "ways"),
-    "make": _make, "try": lambda page: _card(page, "launch"), "readings": lambda page: _card(page, "weigh"),
+    "parts": _parts, "make": _make, "water": _water, "past": _past,
+    "try": lambda page: _card(page, "launch"), "readings": lambda page: _card(page, "weigh"),
     "learn": _learn, "search": _search, "evidence": _evidence, "wrong": _wrong,
     "compare": lambda page: _tab(page, "compare"),
 }  # fmt: skip
