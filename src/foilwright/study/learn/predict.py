@@ -17,7 +17,7 @@ from foilwright.physics import drive
 from foilwright.physics import pack as packs
 from foilwright.questions.state import State
 from foilwright.questions.state.drive import DriveState
-from foilwright.questions.state.heat import CONTROLLER, FULL
+from foilwright.questions.state.heat import CONTROLLER, FULL, PLATES
 from foilwright.questions.state.heat import PACK as CELLS
 from foilwright.questions.state.structure.strength import WEIGHT_PROOF
 from foilwright.study.learn.seen import Reading, Scene
@@ -195,10 +195,12 @@ class Look:
         return np.array([np.interp(t, x, y) for t, x, y in rows])
 
     def _warming(self, j: int, each: Reading) -> Array:
-        """Return how much warmer a part gets in the time, at the share of full power that was drawn on the mean."""
+        """Return how much warmer a part gets in the time, at a share of the heat of full throttle [K]."""
         warmed, water = self.state.heat.warmed, self.craft.water.temperature
         begin = water if each.part == "motor" else warmed.temperature[:, FULL, 0, NODE[each.part]]
-        return _log(each.throttle * (self._temperature(j, each) - begin))
+        wet = np.isin(self.craft.cooling.seat, PLATES) & (each.part == "controller")
+        idle = np.where(wet, water, begin)
+        return np.asarray(idle + each.throttle * (self._temperature(j, each) - idle) - begin)
 
     def _margin(self, each: Reading) -> Array:
         """Return the margin of the link at a distance, the antenna upright as the board floats [dB]."""

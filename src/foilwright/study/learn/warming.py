@@ -10,9 +10,9 @@ from foilwright.study.learn.seen import Reading
 from foilwright.study.learn.segment import ON, STILL, Ride
 from foilwright.study.learn.tracks import STEP
 
-PARTS = {"controller": (1.0, 0.05), "motor": (2.0, 0.25), "pack": (2.0, 0.05)}
-"""Part to the power of the current with which its heat rises, and the error of its warming beside the sensor's: a
-sensor on a motor is not in its winding (judgement)."""
+PARTS = {"controller": (1.0, 0.15), "motor": (2.0, 0.3), "pack": (2.0, 0.15)}
+"""Part to the power of the current with which its heat rises, and the error of its warming as a share: a mean of the
+heat stands for its course, and a sensor on a motor is not in its winding (judgement)."""
 LEAST, SOONEST = 3.0, 60.0
 """Warming [K], and time to it [s], from which on it tells something."""
 SENSOR = 1.0
@@ -65,8 +65,8 @@ def _warming(ridden: Ride, shown: Array, drawn: Array, begin: int, part: str, na
     says += f" at {100.0 * share:.0f} % of the heat at full throttle"
     return [
         Reading(
-            kind="warming", says=says, source=name, scene=scene, value=float(np.log(rise)), part=part, after=time,
-            throttle=share, error=float(np.hypot(own, SENSOR / rise)),
+            kind="warming", says=says, source=name, scene=scene, value=rise, part=part, after=time,
+            throttle=share, error=float(np.hypot(own * rise, SENSOR)),
         )
     ]  # fmt: skip
 
