@@ -1,4 +1,7 @@
-"""Run every benchmark, or those whose name contains a word given: ``python benchmarks [WORD ...]``."""
+"""Run every benchmark, or those whose name contains a word given: ``python benchmarks [WORD ...]``.
+
+What takes minutes (``memory``) runs only where a word names it.
+"""
 
 from __future__ import annotations
 
@@ -24,6 +27,7 @@ def main(words: list[str]) -> None:
         for function in module.BENCHMARKS
         if not words or any(word in f"{module.__name__}.{function.__name__}" for word in words)
     ]
+    chosen += [function for function in page.LONG if any(word in function.__name__ for word in words)]
     print(clock.table([function() for function in chosen], yardstick))
 
 
