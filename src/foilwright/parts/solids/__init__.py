@@ -44,15 +44,13 @@ def plan(job: Job) -> list[Piece]:
     piece = functools.partial(_piece, job)
     out: list[Piece] = []
     printer = read.printer(job.state.craft)
-    surfaces = {
-        name: wings.WingJob(wing=read.wing(job.state, name), printer=printer) for name in ("wing", "stabiliser")
-    }
+    surfaces = surface_jobs(job)
     for name, one in surfaces.items():
         out += _surface(piece, name, one)
-    strut = mast.MastJob(mast=read.mast(job.state), base=read.base(job.state), printer=printer)
+    strut = strut_job(job)
     out += _strut(piece, strut)
     out += _bar(piece, job, surfaces)
-    out += _drive(piece, job, strut)
+    out += _drive(piece, pod_job(job, strut))
     out += _dry(piece, job, printer)
     for name, one in surfaces.items():
         out += _measuring(piece, name, one)
@@ -136,13 +134,14 @@ def _bar(piece: Callable[..., Piece], job: Job, surfaces: dict[str, wings.WingJo
         )
 
 
-def _drive(piece: Callable[..., Piece], job: Job, strut: mast.MastJob) -> Iterable[Piece]:
+def pod_job(job: Job, strut: mast.MastJob) -> pod.PodJob:
+    """Return housing, clamp, shaft and propeller of a build."""
     craft = job.state.craft
     d, p, joints = craft.drive, craft.pod, craft.structure.joints
     lead = 2.0 * float(np.sqrt(d.phase_area[0] / np.pi)) * INSULATION
     material = _text(job, "propeller.material")
     pin = float(d.pin_diameter[0])
-    one = pod.PodJob(
+    return pod.PodJob(
         mast=strut.mast.unloaded(), printer=strut.printer, make=read.plain(joints.mount.names[0]),
         diameter=float(p.diameter[0]),
         length=float(p.length[0]), x=float(p.x[0] - craft.mast.x[0]), behind=bool(p.behind[0]),
@@ -150,7 +149,22 @@ def _drive(piece: Callable[..., Piece], job: Job, strut: mast.MastJob) -> Iterab
         lead=THREE * lead, propeller=float(d.diameter[0]), blades=int(d.blades[0]), hub=float(d.hub_diameter[0]),
         shaft=float(d.shaft_diameter[0]), pin=0.0 if np.isnan(pin) else pin,
         adapter=read.plain(material if material.startswith("printed") else "aluminium"),
+        motor=float(d.motor_mass[0]),
     )  # fmt: skip
+
+
+def strut_job(job: Job) -> mast.MastJob:
+    """Return mast and flange of a build."""
+    return mast.MastJob(mast=read.mast(job.state), base=read.base(job.state), printer=read.printer(job.state.craft))
+
+
+def surface_jobs(job: Job) -> dict[str, wings.WingJob]:
+    """Return wing and stabiliser of a build."""
+    printer = read.printer(job.state.craft)
+    return {name: wings.WingJob(wing=read.wing(job.state, name), printer=printer) for name in ("wing", "stabiliser")}
+
+
+def _drive(piece: Callable[..., Piece], one: pod.PodJob) -> Iterable[Piece]:
     yield piece(
         "clamp",
         "Motor clamp and fairing",
@@ -166,16 +180,18 @@ def _drive(piece: Callable[..., Piece], job: Job, strut: mast.MastJob) -> Iterab
     )
 
 
-def _dry(piece: Callable[..., Piece], job: Job, printer: read.Printer) -> Iterable[Piece]:
+def box_job(job: Job, printer: read.Printer) -> box.BoxJob | None:
+    """Return the box of a build; none where its lid is not stated."""
     b, board = job.state.craft.box, job.state.craft.board
     if np.isnan([b.lid_length[0], b.lid_width[0], b.lid_thickness[0]]).any():
-        return
+        return None
     cord = b.seal[0] == "cord"
     thick = float(b.seal_thickness[0])
     deep = float(board.thickness[0] - b.floor[0] - b.lid_thickness[0] - job.state.craft.structure.laminate.pad[0])
     screws = b.fastening[0].startswith("screws")
     insert, long = (0.0 if np.isnan(v[0]) else float(v[0]) for v in (b.insert_diameter, b.insert_length))
-    one = box.BoxJob(
+    name, volume, mass = read.sealed(job.state.craft)
+    return box.BoxJob(
         printer=printer, wall=_stuff(_text(job, "box.wall_material")), lid=_stuff(b.lid_material[0] or "acrylic"),
         lid_length=float(b.lid_length[0]), lid_width=float(b.lid_width[0]), lid_thickness=float(b.lid_thickness[0]),
         wall_thickness=float(job.state.craft.cooling.wall_thickness[0]), depth=max(deep, PADDING),
@@ -183,11 +199,20 @@ def _dry(piece: Callable[..., Piece], job: Job, printer: read.Printer) -> Iterab
         channel_depth=float(b.groove_depth[0]) if cord else thick * (1.0 - float(b.seal_squeeze[0])), cord=cord,
         screws=int(b.fastenings[0]) if screws and not np.isnan(b.fastenings[0]) else 0,
         through=b.fastening[0] == "screws through", insert=insert, insert_length=long,
-        clearance=float(b.hole_clearance[0]),
+        clearance=float(b.hole_clearance[0]), part=name, volume=volume, mass=mass,
     )  # fmt: skip
+
+
+def _dry(piece: Callable[..., Piece], job: Job, printer: read.Printer) -> Iterable[Piece]:
+    one = box_job(job, printer)
+    if one is None:
+        return
     yield piece("box", "Box", "Keeps pack, controller and receiver dry: tub with rim, channel of the seal and bosses.",
                 box.tub, one)  # fmt: skip
     yield piece("lid", "Lid of the box", "Shuts the box; its holes meet those of the rim.", box.lid, one)
+    if one.screws:
+        yield piece("lid-jig", "Drilling jig of the lid", "Guides the drill through lid and rim where the screws go.",
+                    jigs.lid_jig, one)  # fmt: skip
 
 
 def _measuring(piece: Callable[..., Piece], name: str, one: wings.WingJob) -> Iterable[Piece]:

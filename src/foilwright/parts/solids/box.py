@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from foilwright.parts.solids import kernel
+from foilwright.parts.solids import kernel, read
 from foilwright.parts.solids.kernel import Array, Shape
 from foilwright.parts.solids.piece import Body, Drawing, Printing, fit
 from foilwright.parts.solids.read import Make, Printer
@@ -43,6 +44,9 @@ class BoxJob:
     insert: float  # diameter, 0: none
     insert_length: float
     clearance: float
+    part: str  # name of the listed part that is this box
+    volume: float  # m^3, of that part
+    mass: float  # kg, of that part
 
     @property
     def boss(self) -> float:
@@ -70,6 +74,29 @@ class BoxJob:
         """Return the thickness of the rim [m]."""
         return max(RIM, self.channel_depth + UNDER)
 
+    def room(self) -> float:
+        """Return the room inside, below the rim [m^3]."""
+        return _area(self.opening(), CORNER) * self.depth
+
+    def around(self) -> float:
+        """Return the volume of tub and lid as the hull's foam meets them [m^3]."""
+        tub = _area([side + 2.0 * self.wall_thickness for side in self.opening()], CORNER + self.wall_thickness)
+        top = _area(self.outside(), CORNER + self.channel)
+        return tub * (self.depth + self.wall_thickness - self.rim()) + top * (self.rim() + self.lid_thickness)
+
+    def tub_mass(self) -> float:
+        """Return the mass of the finished tub, rim and all [kg]: a printed former and what is laid over it."""
+        shell = max(self.around() - self.room() - _area(self.outside(), CORNER + self.channel) * self.lid_thickness, 0.0)
+        rim = _area(self.outside(), CORNER + self.channel) - _area(self.opening(), CORNER)
+        if self.wall.kind != "laminate":
+            return shell * self.wall.density
+        former = (shell - rim * self.rim()) * min(fit("tub") / self.wall_thickness, 1.0) + rim * self.rim()
+        return former * read.density(self.printer.filament) + (shell - former) * self.wall.density
+
+    def lid_mass(self) -> float:
+        """Return the mass of the lid [kg]."""
+        return _area(self.outside(), CORNER + self.channel) * self.lid_thickness * self.lid.density
+
     def fastenings(self) -> Array:
         """Return the places of the screws, evenly round the lid (n, 2) [m]."""
         a, b = 0.5 * self.lid_length, 0.5 * self.lid_width
@@ -79,7 +106,12 @@ class BoxJob:
         return np.column_stack([np.interp(at, down, ring[:, k]) for k in (0, 1)])
 
 
-def _slab(size: tuple[float, float], low: float, high: float, corner: float) -> Shape:
+def _area(size: Sequence[float], corner: float) -> float:
+    """Return the area of a rectangle with round corners [m^2]."""
+    return float(size[0] * size[1] - (4.0 - np.pi) * corner * corner)
+
+
+def slab(size: tuple[float, float], low: float, high: float, corner: float) -> Shape:
     a, b = 0.5 * size[0], 0.5 * size[1]
     return kernel.round_block((-a, -b, low), (a, b, high), max(corner, 0.001))
 
@@ -90,7 +122,7 @@ def tub(job: BoxJob) -> Drawing:
     opening, outside, rim = job.opening(), job.outside(), job.rim()
     around = (opening[0] + 2.0 * wall, opening[1] + 2.0 * wall)
     shape = kernel.join(
-        _slab(around, -job.depth - wall, 0.0, CORNER + wall), _slab(outside, -rim, 0.0, CORNER + job.channel)
+        slab(around, -job.depth - wall, 0.0, CORNER + wall), slab(outside, -rim, 0.0, CORNER + job.channel)
     )
     places = job.fastenings() if job.screws else np.zeros((0, 2))
     if job.screws and not job.through:
@@ -101,7 +133,7 @@ def tub(job: BoxJob) -> Drawing:
                 for x, y in places
             ),
         )
-    shape = kernel.cut(shape, _slab(opening, -job.depth, 0.1, CORNER), _channel(job), *_screw_holes(job, places))
+    shape = kernel.cut(shape, slab(opening, -job.depth, 0.1, CORNER), _channel(job), *_screw_holes(job, places))
     return _split(job, shape, outside, wall)
 
 
@@ -118,8 +150,8 @@ def _channel(job: BoxJob) -> Shape:
     a, b = job.opening()
     low = (a + 2.0 * LAND, b + 2.0 * LAND)
     wide = (low[0] + 2.0 * job.channel, low[1] + 2.0 * job.channel)
-    outer = _slab(wide, -job.channel_depth, 0.02, CORNER + LAND + job.channel)
-    return kernel.cut(outer, _slab(low, -0.1, 0.1, CORNER + LAND))
+    outer = slab(wide, -job.channel_depth, 0.02, CORNER + LAND + job.channel)
+    return kernel.cut(outer, slab(low, -0.1, 0.1, CORNER + LAND))
 
 
 def _split(job: BoxJob, shape: Shape, outside: tuple[float, float], wall: float) -> Drawing:
@@ -149,8 +181,8 @@ def _split(job: BoxJob, shape: Shape, outside: tuple[float, float], wall: float)
                 "box-peg", PEG, 2.0 * PEG_DEPTH * PEG - 0.001, material, count, place=(0.0, 0.62 * outside[1], 0.0)
             )
         )
-    room = job.opening()[0] * job.opening()[1] * job.depth
-    notes = [_shuts(job), f"Room inside, below the rim: {room * 1e3:.1f} L."]
+    room = job.room()
+    notes = [_shuts(job), f"Room inside, below the rim: {room * 1e3:.1f} L.", *_part(job)]
     if job.wall.kind == "laminate":
         notes.append(
             f"The print is the former, {wall * 1e3:.1f} mm thin; {job.wall.material} is laid over it outside to "
@@ -164,7 +196,8 @@ def _split(job: BoxJob, shape: Shape, outside: tuple[float, float], wall: float)
         )
     notes.append("Test it empty under water before a cell goes in.")
     volume = kernel.measure(shape).volume
-    return Drawing(bodies=tuple(bodies), numbers={"volume": volume, "room": room}, notes=tuple(notes))
+    numbers = {"volume": volume, "room": room, "around": job.around(), "craft_around": job.volume, "mass": job.tub_mass()}
+    return Drawing(bodies=tuple(bodies), numbers=numbers, notes=tuple(notes))
 
 
 PEG = 0.0025
@@ -187,6 +220,16 @@ def _peg_holes(job: BoxJob, xs: Array, ys: Array) -> list[Shape]:
     ]
 
 
+def _part(job: BoxJob) -> list[str]:
+    """Return how tub and lid compare with the listed part that they are."""
+    if job.volume <= 0.0:
+        return ["No sealed part in the hull is listed that this could be: list it, with its volume and mass."]
+    return [
+        f"Tub and lid take up {job.around() * 1e3:.1f} L, {job.around() / job.volume - 1.0:+.1%} from the part "
+        f"{job.part}; they weigh some {job.tub_mass() + job.lid_mass():.1f} kg of its {job.mass:.1f} kg."
+    ]
+
+
 def _shuts(job: BoxJob) -> str:
     kind = "cord" if job.cord else "strip"
     return (
@@ -198,7 +241,7 @@ def _shuts(job: BoxJob) -> str:
 def lid(job: BoxJob) -> Drawing:
     """Draw the lid."""
     size = job.outside()
-    shape = _slab(size, 0.0, job.lid_thickness, CORNER + job.channel)
+    shape = slab(size, 0.0, job.lid_thickness, CORNER + job.channel)
     if job.screws:
         d = job.screw + job.clearance
         shape = kernel.cut(

@@ -20,6 +20,8 @@ SEAT_LENGTH = 0.80
 LEAST_UNDER = 0.004
 """Least material under a wing on a seat [m]."""
 LEAST_LENGTH = 0.06
+MORE_LENGTHS = 2
+"""Lengths beyond the fewest that are tried to keep joints out of the pockets."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +135,17 @@ def printed(job: FuselageJob) -> Drawing:
 
 
 def cuts(job: FuselageJob) -> list[float]:
-    """Return the joints, from the nose aft: away from the mast, where it is bent most, and from the pockets."""
+    """Return the joints, from the nose aft: away from the mast, where it is bent most, and from the pockets.
+
+    Where the fewest lengths put a joint under a wing, one or two lengths more are tried.
+    """
+    fewest = _joints(job, 1)
+    tries = (fewest, *(_joints(job, len(fewest) + 1 + more) for more in range(1, MORE_LENGTHS + 1)))
+    return next((places for places in tries if not any(_in_pocket(job, x) for x in places)), fewest)
+
+
+def _joints(job: FuselageJob, pieces: int) -> list[float]:
+    """Return the joints of at least so many lengths."""
     longest = 0.98 * (job.printer.z if job.make.standing else job.printer.longest(job.diameter))
     down = np.linspace(0.0, job.length, 241)
     x = job.front - down
@@ -143,8 +155,9 @@ def cuts(job: FuselageJob) -> list[float]:
     load = np.where([_in_pocket(job, one) for one in x], load + 1.0, load)
     load = np.where(np.abs(x - job.mast) < job.socket + 0.01, load + 2.0, load)
     found = split.joints(
-        length=job.length, longest=longest, first_longest=longest, least=LEAST_LENGTH, place=down, load=load
-    )
+        length=job.length, longest=longest, first_longest=longest, least=LEAST_LENGTH, place=down, load=load,
+        pieces=pieces,
+    )  # fmt: skip
     return [round(job.front - float(v), 4) for v in found]
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from foilwright.parts.solids import kernel
 from foilwright.parts.solids.kernel import Array, Shape
+from foilwright.parts.solids.box import CORNER, BoxJob, slab
 from foilwright.parts.solids.mast import MastJob, section
 from foilwright.parts.solids.piece import Body, Drawing, Printing, fit
 from foilwright.parts.solids.read import Printer
@@ -194,3 +195,62 @@ def _half(name: str, sign: float) -> Array:
     kept = np.concatenate([[True], np.diff(np.maximum.accumulate(side[:, 0])) > 1e-9])
     side = side[kept]
     return np.column_stack([side[:, 0], np.where(side[:, 1] * sign > 0.0, side[:, 1], 0.0)]) if sign < 0.0 else side
+
+
+# ---- lid --------------------------------------------------------------------
+
+FENCE, FENCE_DOWN = 0.004, 0.005
+"""Thickness of the fence that hooks over the lid's edge, and how far it reaches down [m]."""
+FRAME, FRAME_DEEP = 0.030, 0.008
+"""Width of the frame that lies on the lid, and its thickness, which guides the drill [m]."""
+
+
+def lid_jig(job: BoxJob) -> Drawing:
+    """Draw the frame that hooks over the edge of a lid and guides the drill for its screws, in corners that fit."""
+    long, wide = job.outside()
+    gap, corner = job.printer.fit, CORNER + job.channel
+    outer = (long + 2.0 * (FENCE + gap), wide + 2.0 * (FENCE + gap))
+    shape = slab(outer, -FENCE_DOWN, FRAME_DEEP, corner + FENCE + gap)
+    inside = (long - 2.0 * FRAME, wide - 2.0 * FRAME)
+    lid = slab((long + 2.0 * gap, wide + 2.0 * gap), -0.1, 0.0, corner + gap)
+    places = job.fastenings()
+    tools = [kernel.cylinder((x, y, -0.1), (0.0, 0.0, 0.3), 0.5 * fit("pilot")) for x, y in places]
+    shape = kernel.cut(shape, lid, slab(inside, -0.1, 0.1, CORNER), *tools)
+    count = [next(n for n in range(1, 9) if job.printer.lies(outer[0] / n, min(outer[1], job.printer.y))), 1]
+    count[1] = next(n for n in range(1, 9) if job.printer.lies(outer[0] / count[0], outer[1] / n))
+    edges = [_between_screws(places[:, k], outer[k], count[k]) for k in (0, 1)]
+    how = _plain(job.printer, "upside down, the fence up: no support", infill=0.3)
+    cells = [(i, j) for i in range(count[0]) for j in range(count[1])]
+    bodies = [
+        Body(
+            name=f"lid-jig-{k}" if len(cells) > 1 else "lid-jig",
+            shape=kernel.common(
+                shape, kernel.box((edges[0][i], edges[1][j], -1.0), (edges[0][i + 1], edges[1][j + 1], 1.0))
+            ),
+            printing=how, turn=np.diag([1.0, -1.0, -1.0]),
+        )
+        for k, (i, j) in enumerate(cells, 1)
+    ]  # fmt: skip
+    notes = [
+        f"Hook it over the edges of the lid; {job.screws} holes of {fit('pilot') * 1e3:.1f} mm are where the screws "
+        "go. Drill the lid, clamp it to the rim, drill on through the same holes; open the lid's to "
+        f"{(job.screw + job.clearance) * 1e3:.1f} mm.",
+    ]
+    if len(cells) > 1:
+        notes.append(
+            f"It comes in {len(cells)} pieces, each with its own fence: tape each down by itself, ends touching."
+        )
+    volume = sum(kernel.measure(body.shape).volume for body in bodies)
+    return Drawing(bodies=tuple(bodies), numbers={"volume": volume}, notes=tuple(notes))
+
+
+def _between_screws(places: Array, side: float, count: int) -> list[float]:
+    """Return where a side is parted: near even lengths, clear of every guide."""
+    edges = [-0.6 * side]
+    for even in np.linspace(-0.5, 0.5, count + 1)[1:-1] * side:
+        tries = even + np.linspace(-0.06, 0.06, 61)
+        room = np.abs(tries[:, None] - places[None, :]).min(axis=1)
+        good = room > BOSS
+        best = np.where(good, np.abs(tries - even), 1.0 - room)
+        edges.append(float(tries[best.argmin()]))
+    return [*edges, 0.6 * side]

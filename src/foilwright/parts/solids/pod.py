@@ -26,6 +26,8 @@ GUARD_WALL, GUARD_LENGTH = 0.006, 0.30
 SPOKES, SPOKE_WALL = 4, 0.005
 HUB_SHARE = 0.6
 """Length of the adapter over the diameter of the hub."""
+MOTOR_DENSITY = 4500.0
+"""Mass of a motor over the cylinder about it [kg/m^3]: copper and iron with a quarter of air (judgement)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +51,17 @@ class PodJob:
     shaft: float
     pin: float  # 0: none
     adapter: Make
+    motor: float  # kg
+
+    @property
+    def left(self) -> float:
+        """Return how long the housing is between clamp and propeller: the room of the motor [m]."""
+        return self.length - self.grip()[1]
+
+    @property
+    def motor_length(self) -> float:
+        """Return how long a motor of this mass is that just fits the shell [m]."""
+        return self.motor / (MOTOR_DENSITY * np.pi / 4.0 * (self.diameter - 2.0 * SHELL) ** 2)
 
     @property
     def front(self) -> float:
@@ -121,7 +134,7 @@ def clamp(job: PodJob) -> Drawing:
     made = kernel.measure(whole)
     craft = np.pi / 4.0 * job.diameter**2 * job.length * FULLNESS
     numbers = {"volume": made.volume, "craft_volume": craft, "area": made.area}
-    return Drawing(bodies=tuple(bodies), numbers=numbers, notes=_clamp_notes(job, last))
+    return Drawing(bodies=tuple(bodies), numbers=numbers, notes=_clamp_notes(job))
 
 
 def _clamp_bolts(job: PodJob) -> list[Shape]:
@@ -184,11 +197,11 @@ def _caps(job: PodJob, whole: Shape, first: float, last: float) -> list[Body]:
     return out
 
 
-def _clamp_notes(job: PodJob, last: float) -> tuple[str, ...]:
-    left = job.length - last
+def _clamp_notes(job: PodJob) -> tuple[str, ...]:
+    where = "Behind" if job.behind else "Ahead of"
     out = [
-        f"Behind the clamp {left * 1e3:.0f} mm of the housing are left for the motor; a longer one reaches out of it: "
-        "pod.length and pod.ahead say where it is.",
+        f"{where} the clamp {job.left * 1e3:.0f} mm of the housing are left for the motor; one of its mass takes some "
+        f"{job.motor_length * 1e3:.0f} mm. pod.length and pod.ahead say where the housing is.",
         f"The motor sits on its {job.bolts} {job.size} screws in the face of the clamp, circle "
         f"{job.circle * 1e3:.0f} mm; its leads go through the middle into the mast: file the way in at the duct.",
     ]

@@ -150,6 +150,16 @@ class Base:
         return np.array([(x, side * 0.5 * self.pitch_y) for x in along for side in (1.0, -1.0)])
 
 
+def sealed(craft: Craft) -> tuple[str, float, float]:
+    """Return name, volume [m^3] and mass [kg] of the largest sealed part in the hull; volume 0 where there is none."""
+    parts = craft.parts
+    if not parts.names:
+        return "", 0.0, 0.0
+    room = np.where(parts.in_hull[0] & parts.sealed[0], np.nan_to_num(parts.volume[0]), 0.0)
+    k = int(room.argmax())
+    return parts.names[k], float(room[k]), float(parts.mass[0, k])
+
+
 def printer(craft: Craft) -> Printer:
     """Return the printer of the workshop."""
     w = craft.workshop
