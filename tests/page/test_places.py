@@ -76,8 +76,10 @@ def test_names_that_are_none(name: str, day: str) -> None:
 def test_a_sheet_is_no_build_and_a_build_is_no_day(place: Path) -> None:
     shutil.copy(DAYS / "day-1.columns.toml", place)
     (place / "broken.toml").write_text("board = [", encoding="utf-8")
+    (place / "day-3.toml").write_text('format = 1\n[[tow]]\nspeed = "5 km/h"\n', encoding="utf-8")
     assert [path.name for path in House(place).builds()] == ["broken.toml", "first-try.toml"]
-    (day,) = water.days(place)
+    day, other = water.days(place)
+    assert other.files == ("day-3.toml",)
     assert day.files == ("day-1.columns.toml", "day-1.gpx", "day-1.toml")
     assert day.date == "2026-05-17"
 

@@ -15,6 +15,8 @@ import numpy as np
 from foilwright.build import load as files
 from foilwright.build.build import Build, Value
 from foilwright.build.save import as_written, with_changes
+from foilwright.build.schema import TABLES
+from foilwright.core.data import table
 from foilwright.core.errors import FoilwrightError, PlaceError
 from foilwright.core.model import Array
 from foilwright.page.labour import Labour
@@ -135,13 +137,17 @@ def _kind(path: str, _stamp: int, _size: int) -> tuple[str, str, str]:
         return "build", "", ""
     if isinstance(tree.get("columns"), dict):
         return "header", "", ""
-    if tree.keys() & {"board", "wing", "rider"} and "session" not in tree:
-        return "build", "", ""
-    if not tree.keys() & {"session", "run", "look", "seen", "note"}:
+    if "session" not in tree and (tree.keys() & {"board", "wing"} or not tree.keys() & _of_sheets()):
         return "build", "", ""
     session = tree.get("session")
     session = session if isinstance(session, dict) else {}
     return "sheet", str(session.get("build", "")), str(session.get("date", ""))
+
+
+@functools.cache
+def _of_sheets() -> frozenset[str]:
+    """Return the tables that a session sheet has and a build file has not."""
+    return frozenset(table("cards/session").texts["table"]) - TABLES.keys()
 
 
 def _day(name: str, here: Sequence[Path]) -> Day:
@@ -182,7 +188,7 @@ def checked(build: Build, path: Path, _tell: Callable[[Any], None]) -> str:
     kind = kind_of(path)
     if kind == "header":
         return f"a header file for logs, {', '.join(logs.mapping(path))}"
-    if files.tree_of(*files.text_of(path)).keys() & {"board", "wing", "rider"} and kind == "build":
+    if files.tree_of(*files.text_of(path)).keys() & {"board", "wing"} and kind == "build":
         raise FoilwrightError(f"{path.name} is a build file; bring it under All builds")
     read = sheet.read(path, build)
     return f"a session sheet with {many(len(read.readings), 'reading')}"
