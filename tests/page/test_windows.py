@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import os
 import re
 import shutil
 from pathlib import Path
@@ -96,8 +97,21 @@ def test_a_token_is_asked_for_and_taken(tmp_path: Path, windows: Windows) -> Non
         assert "token" not in page.url
         assert _status(bare, "/build/lake.toml", Host=urlsplit(bare).netloc) == 401
         assert _status(bare, f"/?{address.partition('/?')[2]}", Host=urlsplit(bare).netloc) == 401
+        for path in (*INNER, "/made/lake.toml.zip", "/start"):
+            assert _status(bare, path) == 401
+        assert _status(bare, WIRE, Origin=bare, **UPGRADE) == 403
+        assert _status(bare, "/bring?name=x", method="POST", body=b"x", Origin=bare) == 401
     finally:
         end(served)
+
+
+INNER = ("/_nicegui_ws/socket.io/?EIO=4&transport=polling", "/bring")
+WIRE = "/_nicegui_ws/socket.io/?EIO=4&transport=websocket"
+UPGRADE = {
+    "Connection": "Upgrade", "Upgrade": "websocket", "Sec-WebSocket-Version": "13",
+    "Sec-WebSocket-Key": "dGhlIHNhbXBsZSBub25jZQ==",
+}  # fmt: skip
+"""What asks for the wire over which a window and the program talk."""
 
 
 def _status(address: str, path: str, *, method: str = "GET", body: bytes = b"", **heads: str) -> int:
@@ -118,6 +132,66 @@ def test_foreign_hosts_and_origins_are_refused(shared: Served) -> None:
         _status(shared.address, "/_nicegui_ws/socket.io/?EIO=4&transport=polling", Origin="http://evil.example") == 403
     )
     assert _status(shared.address, "/bring?name=x", method="POST", body=b"x") == 403
+    assert _status(shared.address, "/day", method="POST", body=b"x", Origin="http://evil.example") == 403
+    assert _status(shared.address, WIRE, Origin=shared.address, **UPGRADE) == 101
+    assert _status(shared.address, WIRE, Origin="http://evil.example", **UPGRADE) == 403
+    assert _status(shared.address, WIRE, Host="evil.example", Origin="http://evil.example", **UPGRADE) == 403
+
+
+def test_only_this_machine_is_answered_without_a_host(shared: Served, tmp_path: Path) -> None:
+    other = "127.0.0.2"
+    with pytest.raises(OSError, match="refused"):
+        _status(f"http://{other}:{urlsplit(shared.address).port}", "/")
+    open_ = serve(copied(tmp_path, "lake"), "lake.toml", "--host", EVERYWHERE)
+    try:
+        assert _status(f"http://{other}:{urlsplit(open_.address).port}", "/") == 401
+    finally:
+        end(open_)
+
+
+EAR = """
+import os, sys
+def hear(event, given):
+    if event in ("socket.connect", "socket.sendto", "socket.getaddrinfo", "socket.gethostbyname"):
+        place = given[1] if event in ("socket.connect", "socket.sendto") else given[0]
+        with open(os.environ["HEARD"], "a") as file:
+            print(event, place, file=file)
+sys.addaudithook(hear)
+import socket
+socket.socket(socket.AF_INET, socket.SOCK_DGRAM).connect(("127.0.0.1", 9))
+"""
+"""Runs at the start of every process of the program, and writes down whom it asks."""
+
+
+def test_the_program_asks_no_other_host(tmp_path: Path, windows: Windows, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "ear").mkdir()
+    (tmp_path / "ear" / "sitecustomize.py").write_text(EAR, encoding="utf-8")
+    monkeypatch.setenv("PYTHONPATH", os.pathsep.join([str(tmp_path / "ear"), os.environ.get("PYTHONPATH", "")]))
+    monkeypatch.setenv("HEARD", str(tmp_path / "heard.txt"))
+    served = serve(copied(tmp_path, "lake"), "lake.toml")
+    try:
+        page = windows.open(f"{served.address}/")
+        _mass(page, "105")
+        expect(page.locator(".state")).to_contain_text("1 change")
+        page.click("button[data-tab=ways]")
+        page.wait_for_selector(".for-ways .card", timeout=120_000)
+    finally:
+        end(served)
+    heard = (tmp_path / "heard.txt").read_text(encoding="utf-8").splitlines()
+    assert sum(each == "socket.connect ('127.0.0.1', 9)" for each in heard) > 1
+    local = ("127.0.0.1", "::1", "localhost", "/")
+    assert not [each for each in heard if not any(f"'{name}" in each or f" {name}" in each for name in local)]
+
+
+def test_a_window_that_asked_another_host_would_be_seen(shared: Served, windows: Windows) -> None:
+    page = windows.open(f"{shared.address}/start", wait=".builds")
+    page.evaluate("fetch('http://192.0.2.1/x').catch(() => 0)")
+    page.evaluate(
+        "new Promise((done) => { const i = new Image(); i.onerror = done; i.src = 'http://192.0.2.1/i.png'; })"
+    )
+    assert any("192.0.2.1" in each for each in (*windows.watch.foreign, *windows.watch.errors))
+    windows.watch.foreign.clear()
+    windows.watch.errors.clear()
 
 
 @pytest.mark.parametrize("name", ["../up.toml", "/etc/passwd", "..%2Fup.toml", "", ".toml", "a\x00b"])
