@@ -13,6 +13,7 @@ from foilwright.physics.joint.bonds import (
     pin,
     socket,
 )
+from foilwright.physics.joint.grips import PinnedHub, friction_grip, pinned_hub, seat_pressure
 from foilwright.physics.joint.plates import EDGES, Plate, plate, round_plate
 from foilwright.physics.joint.threads import (
     BoltLoad,
@@ -36,6 +37,7 @@ __all__ = [
     "Flange",
     "Lap",
     "Pin",
+    "PinnedHub",
     "Plate",
     "Socket",
     "bearing_limit",
@@ -46,14 +48,17 @@ __all__ = [
     "edge_contact",
     "fastener",
     "flange",
+    "friction_grip",
     "insert_pull_out",
     "lap_bond",
     "most_preload",
     "opening_moment",
     "pin",
+    "pinned_hub",
     "plate",
     "pull_through",
     "round_plate",
+    "seat_pressure",
     "socket",
     "stress_area",
     "tightening_torque",
