@@ -12,8 +12,8 @@ from foilwright.page.background import Worker
 from foilwright.page.look import many
 from foilwright.page.marks import button, safe
 
-SOON, LEAST = 3.0, 0.05
-"""Time [s] and share of the work from which on it is said how long it takes yet."""
+SOON, LEAST = 2.0, 0.05
+"""Time [s] and share of the work, after the first of it was done, from which on it is said how long it takes yet."""
 
 
 class Labour:
@@ -25,7 +25,7 @@ class Labour:
     def __init__(self, stir: Callable[[], None]) -> None:
         self._stir = stir
         self._task: asyncio.Task[None] | None = None
-        self._began = 0.0
+        self._first: tuple[float, float] | None = None
         self.share, self.told, self.wrong = 0.0, "", ""
         self.stopped = False
 
@@ -39,12 +39,14 @@ class Labour:
         if self.running:
             return
         self.share, self.told, self.wrong, self.stopped = 0.0, "waiting for its turn", "", False
-        self._began = time.monotonic()
+        self._first = None
         self._task = asyncio.get_running_loop().create_task(self._do(worker, job, given, done))
 
     async def _do(self, worker: Worker, job: str, given: tuple[Any, ...], done: Callable[[Any], None]) -> None:
         def far(progress: tuple[float, str]) -> None:
             self.share, self.told = progress
+            if self._first is None and self.share > 0.0:
+                self._first = (time.monotonic(), self.share)
             self._stir()
 
         try:
@@ -64,10 +66,10 @@ class Labour:
 
     def left(self) -> str:
         """Return how long it takes yet, once that can be told."""
-        spent = time.monotonic() - self._began
-        if self.share < LEAST or spent < SOON:
+        if self._first is None:
             return ""
-        return spoken(spent * (1.0 - self.share) / self.share)
+        spent, done = time.monotonic() - self._first[0], self.share - self._first[1]
+        return spoken(spent * (1.0 - self.share) / done) if done >= LEAST and spent >= SOON else ""
 
     def shown(self, label: str, *, stop: str) -> str:
         """Return how far it is, with a way to stop it; empty where it is not under way."""

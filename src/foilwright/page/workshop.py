@@ -46,9 +46,7 @@ def share(told: str) -> float:
     if found is None or found[1] not in SHARES:
         return 0.0
     before = sum(SHARES[kind] for kind in KINDS[: KINDS.index(found[1])])
-    own = (int(found[2]) - 1) / max(int(found[3]), 1) if found[2] else 0.0
-    if " to be made" in told:
-        own = 0.0
+    own = int(found[2]) / max(int(found[3]), 1) if found[2] and not told.endswith(" to be made") else 0.0
     return (before + own * SHARES[found[1]]) / sum(SHARES.values())
 
 
