@@ -18,6 +18,7 @@ from foilwright.build.schema import LISTS, NAMED
 from foilwright.core.data import table
 from foilwright.core.errors import BuildFileError
 from foilwright.page.answers import answer
+from foilwright.page.carry import following
 from foilwright.page.desk import Desk
 from foilwright.page.inputs import Shown, fields
 from foilwright.questions import report
@@ -124,6 +125,21 @@ def test_leaving_out_is_a_step_that_is_saved_as_a_comment(place: Path) -> None:
     desk.undo()
     assert "wing.finish" in desk.build.values
     assert desk.differs == ("wing.finish",)
+
+
+def test_one_size_of_a_wing_is_written_in_place_of_another(place: Path) -> None:
+    desk = Desk(place)
+    sizes = following(desk.build, "wing")
+    assert set(sizes) == {"wing.aspect_ratio", "wing.mean_chord"}
+    assert "write it in place of span" in shown(desk, "wing")
+    assert desk.apply({"wing.span": None, "wing.aspect_ratio": f"{sizes['wing.aspect_ratio']:.9g}"})
+    assert following(desk.build, "wing")["wing.span"] == pytest.approx(desk.file.values["wing.span"], rel=1e-6)
+    desk.edit("wing.area", "1600 cm^2")
+    desk.take_back("wing.aspect_ratio")
+    assert not desk.dirty
+    desk.undo()
+    assert desk.save()
+    assert "# span = " in place.read_text(encoding="utf-8")
 
 
 def test_what_must_be_there_cannot_be_left_out(place: Path) -> None:

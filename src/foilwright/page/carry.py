@@ -10,7 +10,7 @@ from foilwright.assemble.drawn import drawn
 from foilwright.build import entries
 from foilwright.build.build import Build, Value
 from foilwright.build.save import as_written
-from foilwright.build.schema import LISTS, NAMED, Meta
+from foilwright.build.schema import LISTS, NAMED, TABLES, Meta, Surface
 from foilwright.core.errors import BuildFileError
 from foilwright.page.draft import Edits
 
@@ -32,6 +32,25 @@ def entry_of(path: str) -> Entry | None:
     table = path.rpartition(".")[0]
     kind = next((each for each in (*LISTS, *NAMED) if table.startswith(f"{each}.")), "")
     return (kind, table.removeprefix(f"{kind}.")) if kind else None
+
+
+def sizes_with(path: str) -> tuple[str, ...]:
+    """Return a field, or all sizes of a lifting surface where it is one: two of them are written, whichever."""
+    table, _, name = path.rpartition(".")
+    block = TABLES.get(table)
+    if block is None or not issubclass(block, Surface) or name not in Surface.SIZES:
+        return (path,)
+    return tuple(f"{table}.{size}" for size in Surface.SIZES)
+
+
+def following(build: Build, part: str) -> dict[str, float]:
+    """Return the sizes of a lifting surface that follow from the two that are written, by path [SI]."""
+    if not sizes_with(f"{part}.area")[1:]:
+        return {}
+    made = getattr(assemble(build)[0], part)
+    area, span = float(made.area[0]), float(made.span[0])
+    all_ = {"area": area, "span": span, "aspect_ratio": span**2 / area, "mean_chord": area / span}
+    return {f"{part}.{name}": value for name, value in all_.items() if f"{part}.{name}" not in build.values}
 
 
 def moved(file: Build, build: Build) -> tuple[list[Entry], list[Entry]]:

@@ -16,7 +16,7 @@ from foilwright.build.save import place_of, with_changes, write_new
 from foilwright.core.data import write_kept
 from foilwright.core.errors import BuildFileError, FoilwrightError, PlaceError
 from foilwright.page import draft as drafts
-from foilwright.page.carry import carried, differing, entry_of, given_anew, sentence, text_of
+from foilwright.page.carry import carried, differing, entry_of, given_anew, sentence, sizes_with, text_of
 from foilwright.page.draft import Draft, Edits, Step, fingerprint
 from foilwright.questions.ask import Answers, ask
 from foilwright.study.sections import ready
@@ -163,15 +163,19 @@ class Desk:
         return self.apply(dict.fromkeys(paths))
 
     def take_back(self, path: str) -> None:
-        """Give a field what it has in the file."""
+        """Give a field what it has in the file; all sizes of a wing where others of them are written than there."""
         with self.lock:
             self.wrong.pop(path, None)
-            ground, edits = self._ground(), {each: text for each, text in self.edits.items() if each != path}
-            filed = self.file.values.get(path)
-            if path in self.file.values and ground.values.get(path) != filed:
-                edits[path] = text_of(self.file.meta(path), self.file.values[path])
-            elif path in ground.values and filed is None and not self.is_new(path):
-                edits[path] = None
+            ground, edits = self._ground(), dict(self.edits)
+            sizes = sizes_with(path)
+            swapped = any((each in self.file.values) != (each in self.build.values) for each in sizes)
+            for each in sizes if swapped else (path,):
+                edits.pop(each, None)
+                filed = self.file.values.get(each)
+                if filed is not None and ground.values.get(each) != filed:
+                    edits[each] = text_of(self.file.meta(each), filed)
+                elif each in ground.values and filed is None and not self.is_new(each):
+                    edits[each] = None
             if edits != self.edits:
                 try:
                     given_anew(ground, edits)

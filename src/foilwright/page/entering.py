@@ -10,7 +10,7 @@ from typing import Any
 from foilwright.build.entries import asked_first, block_of, named_by
 from foilwright.build.schema import LISTS, NAMED, OPTIONAL, TABLES, Meta
 from foilwright.core.errors import BuildFileError
-from foilwright.page.carry import sentence
+from foilwright.page.carry import following, sentence
 from foilwright.page.desk import Desk
 from foilwright.page.marks import button, given, safe
 from foilwright.page.sizes import SAID, number, offered, unit_of, with_unit
@@ -238,3 +238,12 @@ class Entering:
         """Leave all fields of an optional table out."""
         part = str(given["part"])
         self.desk.leave_out(*[path for path in self.desk.build.values if path.rpartition(".")[0] == part])
+
+    def do_swap(self, given: Mapping[str, Any]) -> None:
+        """Write a size of a wing that followed, in place of one that was written."""
+        path, out = str(given["path"]), str(given["out"])
+        value = following(self.desk.build, path.rpartition(".")[0]).get(path)
+        meta = self.desk.build.meta(path)
+        unit = unit_of(meta, path, Window(imperial=self.open.imperial, units=self.open.units))
+        if value is not None:
+            self.desk.apply({out: None, path: with_unit(number(value, unit), unit)})

@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 
 from foilwright.assemble import Assumption
 from foilwright.build.build import Build, Value, stand_ins
-from foilwright.build.schema import LISTS, NAMED, TABLES, Meta, Surface
+from foilwright.build.schema import LISTS, NAMED, TABLES, Meta
 from foilwright.core import units
+from foilwright.page.carry import following, sizes_with
 from foilwright.page.desk import Desk
 from foilwright.page.entering import CALLED, Entry, add_button, form, kind_and_name, tools
 from foilwright.page.look import sign
@@ -108,8 +109,24 @@ def fields(desk: Desk, answers: Answers, shown: Shown) -> str:
     rest = f'<h3>Left out of the file</h3><div class="fields">{two}</div>' if two else ""
     return (
         f'<section aria-labelledby="of"><h2 id="of">{name}</h2><p class="asks">{safe(_about(shown.part))}</p>'
-        f'{tools(desk, shown.part, shown.entry)}<div class="fields">{one}</div>{rest}</section>'
+        f'{tools(desk, shown.part, shown.entry)}<div class="fields">{one}</div>{_following(build, shown)}{rest}'
+        "</section>"
     )
+
+
+def _following(build: Build, shown: Shown) -> str:
+    """Return the sizes that follow, each with what writes it in place of another."""
+    lines = []
+    for path, value in following(build, shown.part).items():
+        unit = unit_of(build.meta(path), path, shown)
+        name = path.rpartition(".")[2].replace("_", " ")
+        swaps = " ".join(
+            button(f"write it in place of {each.rpartition('.')[2].replace('_', ' ')}", "swap", kind="small plain",
+                   path=path, out=each)
+            for each in sizes_with(path) if each in build.values
+        )  # fmt: skip
+        lines.append(f"<li>{safe(name)}: {number(value, unit, 4)} {safe(SAID.get(unit, unit))} {swaps}</li>")
+    return f'<h3>Follows from these sizes</h3><ul class="follows">{"".join(lines)}</ul>' if lines else ""
 
 
 def _about(part: str) -> str:
@@ -119,9 +136,7 @@ def _about(part: str) -> str:
 
 def _follows(build: Build, path: str) -> bool:
     """Say whether a size of a lifting surface follows from the two that are written."""
-    table, _, name = path.rpartition(".")
-    block = TABLES.get(table)
-    return block is not None and issubclass(block, Surface) and name in Surface.SIZES and path not in build.values
+    return len(sizes_with(path)) > 1 and path not in build.values
 
 
 def _field(desk: Desk, path: str, assumed: Assumption | None, shown: Shown) -> str:
@@ -151,8 +166,7 @@ def _field(desk: Desk, path: str, assumed: Assumption | None, shown: Shown) -> s
 def _leave(build: Build, path: str, wrong: tuple[str, str] | None, shown: Shown) -> str:
     """Return what leaves a written field out, and says what is assumed then."""
     meta, (table, _, name) = build.meta(path), path.rpartition(".")
-    block = TABLES.get(table)
-    sized = block is not None and issubclass(block, Surface) and name in Surface.SIZES
+    sized = len(sizes_with(path)) > 1
     if path not in build.values or wrong or meta.required or sized or table.startswith("sections."):
         return ""
     unit = unit_of(meta, path, shown)
