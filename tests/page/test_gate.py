@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from foilwright.cli.paging import page
+from foilwright.core.errors import PlaceError
 from foilwright.page.gate import COOKIE, LARGEST, Gate
 
 EVERYWHERE = "0.0.0.0"  # noqa: S104
@@ -75,3 +79,17 @@ def test_a_token_lets_one_browser_in_once() -> None:
 def test_names_are_refused_even_with_a_token() -> None:
     gate, _ = _gate(EVERYWHERE)
     assert gate.refusal(_asked(host="evil.example:8420", query=f"token={gate.token}")) is not None
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("first-try.toml", "foilwright new first-try --from first-try"),
+        ("mine.toml", "foilwright new mine;"),
+        ("mine.zip", "is no file; to choose"),
+    ],
+)
+def test_a_build_that_is_not_there_is_begun_by_a_command(tmp_path: Path, name: str, told: str) -> None:
+    with pytest.raises(PlaceError, match="is no file") as error:
+        page(tmp_path / name)
+    assert told in str(error.value)

@@ -146,14 +146,19 @@ def test_ticks_and_notes_are_kept(shared: Served, windows: Windows) -> None:
     assert "14 degrees" in (shared.folder / "sea.cards.json").read_text(encoding="utf-8")
 
 
-def test_nothing_moves_while_answers_come(shared: Served, windows: Windows) -> None:
-    page = windows.open(f"{shared.address}/build/lake.toml", wide=1600, high=1000)
-    page.wait_for_timeout(1500)
-    page.evaluate(MOVED)
+@pytest.mark.parametrize(("build", "wide"), [("lake", 1600), ("trainer", 1280), ("trainer", 360)])
+def test_nothing_moves_while_answers_come(shared: Served, windows: Windows, build: str, wide: int) -> None:
+    page = windows.open(f"{shared.address}/build/{build}.toml", wide=wide, high=1000)
+    page.wait_for_selector(".held .out:not([aria-busy])", timeout=120_000)
+    page.wait_for_timeout(1000)
+    _view(page, "change")
     page.click("nav[aria-label=Parts] button[data-part=wing]")
     page.wait_for_timeout(700)
+    page.evaluate(MOVED)
     for value in ("1500", "1400", "1650"):
         page.fill("#f-wing-area", value)
         page.keyboard.press("Enter")
         page.wait_for_timeout(1300)
+    page.wait_for_selector(".held .out:not([aria-busy])", timeout=120_000)
+    page.wait_for_timeout(500)
     assert page.evaluate("globalThis.moved") < 0.05

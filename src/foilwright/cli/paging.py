@@ -32,10 +32,14 @@ def page(build: Path | None = None, /, *, host: str = "127.0.0.1", port: int = 8
     """
     need("nicegui", extra="page")
     need("plotly", extra="page")
+    from foilwright.build.load import scenarios  # noqa: PLC0415
     from foilwright.page import server  # noqa: PLC0415
 
     if build is not None and not build.is_file():
-        raise PlaceError(f"{build} is no file; to choose from those in this folder: foilwright page")
+        begin = f"; to begin one of that name: foilwright new {build.stem}" if build.suffix in ("", ".toml") else ""
+        if begin and build.stem in scenarios():
+            begin += f" --from {build.stem}"
+        raise PlaceError(f"{build} is no file{begin}; to choose from those in this folder: foilwright page")
     local = host in ("127.0.0.1", "localhost", "::1")
     shows = local and not no_browser
 
