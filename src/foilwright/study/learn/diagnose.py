@@ -15,6 +15,7 @@ from foilwright.study.learn import next_reading as nexts
 from foilwright.study.learn.causes import AS_DESIGNED, SOMETHING_ELSE, Cause, causes, columns
 from foilwright.study.learn.infer import identifiability
 from foilwright.study.learn.model import CHARGE, Corrections, Slopes, corrections, fields_of, slopes, together
+from foilwright.study.learn.pairs import Two, two
 from foilwright.study.learn.predict import SHOWS, USUAL_CHARGE, predict
 from foilwright.study.learn.rank import Ranked, leads, rank
 from foilwright.study.learn.seen import YES_OR_NO, Reading, Trial
@@ -25,6 +26,8 @@ DOUBTED, FEWEST = ("balance", "amps", "volts"), 6
 BAD = 4.0
 """Standard deviations by which one reading may miss the best explanation before it is set aside with a notice."""
 MOST_SET_ASIDE = 2
+DOUBT = 0.5
+"""Probability of two explanations at once from which on no single one leads."""
 SAMPLES = 24
 TOGETHER = 0.9
 """Correlation from which on only a combination of two corrections is known."""
@@ -64,6 +67,7 @@ class Diagnosis:
     values: tuple[tuple[str, float, float, float], ...]  # fields that the leader changes: path, value, low, high
     next: tuple[nexts.Next, ...]
     fits: bool
+    two: Two  # of the list at once
 
     @property
     def order(self) -> list[int]:
@@ -104,22 +108,27 @@ def diagnose(build: Build, trial: Trial, *, passes: int = 2, propose: bool = Tru
     for k in range(passes):
         some = tuple(each for each in kept if each.kind not in NOT_MODEL)
         made = slopes(base, all_causes, trial.scenes, (*some, *options), centre=centre, known=known)
-        found = _ranked(all_causes, made, kept, some)
+        whole = _whole(made, kept, some)
+        found = rank(all_causes, whole, kept)
         gone = _misses_all(kept, found) if len(aside) < MOST_SET_ASIDE else None
         if gone is not None:
             aside, kept = (*aside, gone), tuple(each for each in kept if each is not gone)
-            found = _ranked(all_causes, made, kept, some)
+            whole = _whole(made, kept, some)
+            found = rank(all_causes, whole, kept)
         if k + 1 < passes:
             centre = found.mode[np.arange(len(all_causes)), found.best]
     top = int(found.probability.argmax())
     later = _part(made, slice(len(made.values[0, 0]) - len(options), None))
+    at_once = two(all_causes, whole, found, kept)
     fit = bool(found.misfit[top] <= 2.0 * max(sum(each.kind not in YES_OR_NO for each in some), 2))
     return Diagnosis(
         build=build, trial=trial, causes=all_causes, found=found, readings=kept, aside=aside,
-        clear=leads(found, all_causes) and fit, corrections=_corrections(found, top, known),
-        together=_together(found, top, known), **_design(base, trial, all_causes, found, known),
+        clear=leads(found, all_causes) and fit and at_once.probability < DOUBT,
+        corrections=_corrections(found, top, known), together=_together(found, top, known),
+        **_design(base, trial, all_causes, found, known),
         values=_values(base, all_causes[top], found, top),
         next=_next(all_causes, found, later, options, about, kept) if propose else (), fits=fit,
+        two=at_once,
     )  # fmt: skip
 
 
@@ -153,15 +162,15 @@ def _part(made: Slopes, rows: slice) -> Slopes:
     return replace(made, values=made.values[:, :, rows], slope=made.slope[:, rows])
 
 
-def _ranked(all_causes: tuple[Cause, ...], made: Slopes, kept: Sequence[Reading], some: Sequence[Reading]) -> Ranked:
-    """Rank explanations on all readings; what is merely seen has no prediction of the models."""
+def _whole(made: Slopes, kept: Sequence[Reading], some: Sequence[Reading]) -> Slopes:
+    """Return what the models say of all readings; of what is merely seen they say nothing."""
     where = {id(each): j for j, each in enumerate(some)}
     c, k, _, p = *made.values.shape, made.slope.shape[2]
     values, slope = np.zeros((c, k, len(kept))), np.zeros((c, len(kept), p))
     for j, each in enumerate(kept):
         if id(each) in where:
             values[:, :, j], slope[:, j] = made.values[:, :, where[id(each)]], made.slope[:, where[id(each)]]
-    return rank(all_causes, replace(made, values=values, slope=slope), kept)
+    return replace(made, values=values, slope=slope)
 
 
 def _misses_all(kept: tuple[Reading, ...], found: Ranked) -> Reading | None:

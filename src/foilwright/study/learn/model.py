@@ -11,12 +11,17 @@ from foilwright.build.build import Build
 from foilwright.core.data import table
 from foilwright.core.model import Array
 from foilwright.study.learn.causes import NODES, Cause, columns, value_of
-from foilwright.study.learn.predict import Columns, Told, predict
+from foilwright.study.learn.infer import FARTHEST
+from foilwright.study.learn.predict import USUAL_CHARGE, Columns, Told, predict
 from foilwright.study.learn.seen import Reading, Scene
 
 STEP = 0.7
 """Step of the slopes, in standard deviations of a correction: wide enough to see over a kink."""
+TURNS = 2.2
+"""Standard deviations beyond which the step goes back."""
 CHARGE = "charge"
+FULLEST = 0.97
+"""Most charge of a pack about which slopes are taken: above it the models stop at full."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,21 +107,29 @@ def slopes(
     """
     known = known or corrections(readings)
     p = len(known.names)
-    at = np.zeros((len(causes), p)) if centre is None else centre
+    most = _most(known, scenes)
+    at = np.minimum(np.zeros((len(causes), p)) if centre is None else centre, most)
     sizes = np.linspace(0.0, 1.0, nodes)
     parts: list[Columns] = []
     for cause, x in zip(causes, at, strict=True):
         size = sizes if cause.changes else sizes[:1]
-        rows = np.concatenate([np.tile(x, (size.size, 1)), x + _steps(x)])
+        rows = np.concatenate([np.tile(x, (size.size, 1)), x + _steps(x, most)])
         every = np.concatenate([size, np.full(p, size[size.size // 2])])
         parts.append(fields_of(rows, columns(build, cause, every), known))
     told = predict(build, together(build, parts, scenes), scenes, readings)
-    return _taken_apart(told, causes, readings, at, sizes, known)
+    return _taken_apart(told, causes, scenes, readings, at, sizes, known)
 
 
-def _steps(x: Array) -> Array:
+def _most(known: Corrections, scenes: Sequence[Scene]) -> Array:
+    """Return how far up each correction may be worked about: a full pack has no more charge."""
+    highest = max(float(scene.values.get("charge", USUAL_CHARGE)) for scene in scenes)
+    room = (FULLEST - highest) / known.spread
+    return np.where([name == CHARGE for name in known.names], room, FARTHEST)
+
+
+def _steps(x: Array, most: Array) -> Array:
     """Return the step of each correction, away from the end of its range."""
-    return np.asarray(np.where(x > 1.5, -STEP, STEP) * np.eye(x.size))
+    return np.asarray(np.where(x + STEP > np.minimum(most, TURNS), -STEP, STEP) * np.eye(x.size))
 
 
 def together(build: Build, parts: Sequence[Columns], scenes: Sequence[Scene]) -> Columns:
@@ -137,9 +150,10 @@ def together(build: Build, parts: Sequence[Columns], scenes: Sequence[Scene]) ->
 
 
 def _taken_apart(
-    told: Told, causes: Sequence[Cause], readings: Sequence[Reading], at: Array, sizes: Array, known: Corrections
-) -> Slopes:
-    p, m = at.shape[1], len(readings)
+    told: Told, causes: Sequence[Cause], scenes: Sequence[Scene], readings: Sequence[Reading], at: Array,
+    sizes: Array, known: Corrections,
+) -> Slopes:  # fmt: skip
+    p, m, most = at.shape[1], len(readings), _most(known, scenes)
     values, slope = np.empty((len(causes), sizes.size, m)), np.empty((len(causes), m, p))
     begin = 0
     for c, cause in enumerate(causes):
@@ -147,7 +161,7 @@ def _taken_apart(
         rows = told.values[begin : begin + count + p]
         begin += count + p
         values[c] = rows[:count]
-        slope[c] = (rows[count:] - rows[count // 2]).T / _steps(at[c]).sum(axis=1)
+        slope[c] = (rows[count:] - rows[count // 2]).T / _steps(at[c], most).sum(axis=1)
     early = np.array([not each.late for each in readings], dtype=bool)
     for c, cause in enumerate(causes):
         if cause.late:

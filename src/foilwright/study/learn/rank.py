@@ -53,21 +53,13 @@ def rank(causes: Sequence[Cause], made: Slopes, readings: Sequence[Reading]) -> 
     readings : sequence of Reading
         Those of the trial; what was merely seen counts by its table.
     """
-    numbers = [j for j, each in enumerate(readings) if each.kind not in (*YES_OR_NO, "seen")]
-    limits = [j for j, each in enumerate(readings) if each.kind in YES_OR_NO]
+    given, numbers, limits = likelihood(readings)
+    about = given.pop("covariance")
     fine, values = _finer(made)
     c, k = len(causes), FINE
     slope = np.repeat(made.slope, k, axis=0)
     centre = np.repeat(made.centre, k, axis=0)
     flat = values.reshape(c * k, -1)
-    some = tuple(readings[j] for j in numbers)
-    about = covariance(some) if some else np.zeros((0, 0))
-    own, of_model = errors(tuple(readings[j] for j in limits))
-    side = np.array([1.0 if readings[j].value > 0.5 else -1.0 for j in limits])
-    given = {
-        "observed": np.array([each.value for each in some]), "side": side,
-        "limit_error": np.hypot(own, of_model) if limits else np.zeros(0),
-    }  # fmt: skip
 
     def solved(rows: slice, wider: float, prior: float) -> Posterior:
         return laplace(
@@ -83,7 +75,7 @@ def rank(causes: Sequence[Cause], made: Slopes, readings: Sequence[Reading]) -> 
         )
         for row, cause in enumerate(causes)
     ]
-    by_size = np.stack([each.log_evidence for each in parts]) + _seen(causes, readings)[:, None]
+    by_size = np.stack([each.log_evidence for each in parts]) + seen_of(causes, readings)[:, None]
     share = np.array([even_weights(k) if cause.changes else np.eye(1, k)[0] for cause in causes])
     top = by_size.max(axis=1)
     weight = np.exp(by_size - top[:, None]) * share
@@ -92,7 +84,7 @@ def rank(causes: Sequence[Cause], made: Slopes, readings: Sequence[Reading]) -> 
     probability = np.exp(total - total.max())
     best = weight.argmax(axis=1)
     rows = np.arange(c)
-    spread = np.sqrt(np.diag(about)) if some else np.zeros(0)
+    spread = np.sqrt(np.diag(about))
     score = np.full((c, len(readings)), np.nan)
     score[:, numbers] = np.stack([each.residual for each in parts])[rows, best] / spread
     return Ranked(
@@ -102,6 +94,21 @@ def rank(causes: Sequence[Cause], made: Slopes, readings: Sequence[Reading]) -> 
         misfit=np.stack([each.misfit for each in parts])[rows, best], best=best,
         score=_with_limits(score, flat.reshape(c, k, -1)[rows, best], limits, given),
     )  # fmt: skip
+
+
+def likelihood(readings: Sequence[Reading]) -> tuple[dict[str, Array], list[int], list[int]]:
+    """Return what the posterior needs of readings, and which of them have a number, and which say yes or no."""
+    numbers = [j for j, each in enumerate(readings) if each.kind not in (*YES_OR_NO, "seen")]
+    limits = [j for j, each in enumerate(readings) if each.kind in YES_OR_NO]
+    some = tuple(readings[j] for j in numbers)
+    own, of_model = errors(tuple(readings[j] for j in limits))
+    given = {
+        "observed": np.array([each.value for each in some]),
+        "covariance": covariance(some) if some else np.zeros((0, 0)),
+        "side": np.array([1.0 if readings[j].value > 0.5 else -1.0 for j in limits]),
+        "limit_error": np.hypot(own, of_model) if limits else np.zeros(0),
+    }
+    return given, numbers, limits
 
 
 def _finer(made: Slopes) -> tuple[Array, Array]:
@@ -127,7 +134,7 @@ def _with_limits(score: Array, values: Array, limits: list[int], given: dict[str
     return score
 
 
-def _seen(causes: Sequence[Cause], readings: Sequence[Reading]) -> Array:
+def seen_of(causes: Sequence[Cause], readings: Sequence[Reading]) -> Array:
     """Return the logarithm of how often what was merely seen is seen, for each explanation."""
     return np.asarray(sum((seen(causes, each.what) for each in readings if each.kind == "seen"), np.zeros(len(causes))))
 

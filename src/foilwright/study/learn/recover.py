@@ -32,6 +32,9 @@ class Outcome:
     within: tuple[bool, ...]  # by correction: 90 % interval under the true explanation holds it
     flew: bool
     shows: float  # how far the fault moves the readings, in their errors
+    two: float = 0.0  # probability of two explanations at once
+    also: str = ""  # a second fault that was there too
+    pair: tuple[str, str] = ("", "")  # the likeliest two at once
 
     @property
     def place(self) -> int:
@@ -67,9 +70,10 @@ def seeded(build: Build) -> list[str]:
     return list(made_up.candidates(build))
 
 
-def one(build: Build, seed: int, instruments: str, cause: str | None = None) -> Outcome:
-    """Return the outcome of one made-up trial."""
+def one(build: Build, seed: int, instruments: str, cause: str | None = None, *, second: bool = False) -> Outcome:
+    """Return the outcome of one made-up trial, with one fault or with two."""
     truth = made_up.draw(build, seed, cause)
+    truth = made_up.with_second(build, truth) if second else truth
     trial, ridden = made_up.trial(build, truth, instruments)
     found = diagnose(build, trial, propose=False)
     order = found.order
@@ -83,6 +87,8 @@ def one(build: Build, seed: int, instruments: str, cause: str | None = None) -> 
         probability=tuple(float(found.found.probability[k]) for k in order), clear=found.clear,
         within=tuple(bool(each) for name, each in zip(corrections().names, within, strict=True) if name != CHARGE),
         flew=bool(ridden.flying.any()), shows=_shows(build, truth, trial, own, found.causes),
+        two=found.two.probability, also=truth.also,
+        pair=next(((found.causes[each.one].id, found.causes[each.other].id) for each in found.two.pairs), ("", "")),
     )  # fmt: skip
 
 
@@ -102,14 +108,15 @@ def _shows(build: Build, truth: made_up.Truth, trial: Trial, own: int, known: Se
     return float(np.sqrt(apart @ np.linalg.solve(covariance(some), apart)))
 
 
-def study(builds: Sequence[Build], seeds: Sequence[int], instruments: str) -> list[Outcome]:
+def study(builds: Sequence[Build], seeds: Sequence[int], instruments: str, *, second: bool = False) -> list[Outcome]:
     """Return the outcomes of many made-up trials, over the builds by turns, on all cores."""
-    tasks = [(builds[k % len(builds)], seed, instruments) for k, seed in enumerate(seeds)]
+    tasks = [(builds[k % len(builds)], seed, instruments, second) for k, seed in enumerate(seeds)]
     return list(Cores().run(_task, tasks))
 
 
-def _task(task: tuple[Build, int, str]) -> Outcome:
-    return one(*task)
+def _task(task: tuple[Build, int, str, bool]) -> Outcome:
+    build, seed, instruments, second = task
+    return one(build, seed, instruments, second=second)
 
 
 def rates(outcomes: Sequence[Outcome]) -> dict[str, float]:

@@ -11,7 +11,7 @@ import numpy as np
 
 from foilwright.core import units
 from foilwright.study.learn.causes import AS_DESIGNED, SOMETHING_ELSE, value_of
-from foilwright.study.learn.diagnose import Correction, Diagnosis
+from foilwright.study.learn.diagnose import DOUBT, Correction, Diagnosis
 from foilwright.study.learn.model import CHARGE, corrections, not_asked_for
 from foilwright.study.learn.next_reading import Next
 from foilwright.study.learn.predict import EFFECTS
@@ -22,6 +22,8 @@ SHOWN = 6
 """Explanations that are listed at most, and readings that speak for or against each."""
 SPEAKING = 3
 LEAST = 0.02
+WORTH = 0.1
+"""Probability of two at once from which on it is told."""
 STOPS = {
     "thrust": "too little thrust at the hump", "sag": "the pack sags, and thrust lacks at the hump",
     "current limit": "a current limit takes the thrust at the hump",
@@ -52,6 +54,7 @@ def text(found: Diagnosis) -> str:
     for k in shown(found):
         lines += _explanation(found, k)
     lines += _wrap(others(found), "  ")
+    lines += _wrap(two_at_once(found), "  ")
     lines += ["", "THE DESIGN ITSELF, if nothing is wrong with the craft"]
     for told in stops(found):
         lines += _wrap(told, "  ")
@@ -72,9 +75,12 @@ def _wrap(told: str, indent: str = "", hang: int = 0) -> list[str]:
 
 
 NO_FIT = (
-    "No explanation tells these readings within the errors of models and instruments: a reading is wrong, or something"
-    " is true that is not listed. Nothing should be changed on their word."
+    "No single explanation tells these readings within the errors of models and instruments: a reading is wrong,"
+    " something is true that is not listed, or two things are at once. Nothing should be changed on their word."
 )
+
+
+TWO = "No single explanation tells these readings as well as two at once do; which two stands below."
 
 
 def headline(found: Diagnosis) -> tuple[str, str]:
@@ -91,11 +97,25 @@ def headline(found: Diagnosis) -> tuple[str, str]:
     told = "; ".join(f"{found.causes[k].name} ({percent(chance[k])})" for k in alike)
     if not found.fits:
         told = NO_FIT
+    elif found.two.probability >= DOUBT:
+        told = TWO
     elif len(alike) == 1:
         told = f"The likeliest is: {told}; that is not enough to act on. What to read next stands below."
     else:
         told = f"These readings do not tell apart: {told}. What to read next stands below."
     return "cannot tell", told
+
+
+def two_at_once(found: Diagnosis) -> str:
+    """Return which two explanations would tell the readings together, where that is worth a word."""
+    if found.two.probability < WORTH or not found.two.pairs:
+        return ""
+    told = "; ".join(
+        f"{found.causes[each.one].name}, and {found.causes[each.other].name} ({percent(each.share)})"
+        for each in found.two.pairs
+    )
+    head = f"Two at once, against any single explanation: {percent(found.two.probability)}"
+    return f"{head}. The likeliest pairs, as far as traces add: {told}. Look at both."
 
 
 def percent(share: float) -> str:
@@ -220,10 +240,9 @@ def _corrections(found: Diagnosis) -> list[str]:
 
 
 def not_asked(found: Diagnosis) -> str:
-    """Return of which corrections these readings say nothing at all, and what would."""
-    left = not_asked_for(found.trial.readings)
-    told = "; ".join(f"{says} ({reading})" for says, reading in zip(left.says, left.reading, strict=True))
-    return f"Nothing here tells (what would): {told}." if told else ""
+    """Return what would tell corrections of which these readings say nothing at all."""
+    told = "; ".join(not_asked_for(found.trial.readings).reading)
+    return f"Other corrections would be told by: {told}." if told else ""
 
 
 def not_apart(found: Diagnosis) -> list[str]:
@@ -265,6 +284,13 @@ def document(found: Diagnosis) -> dict[str, Any]:
         ],
         "corrections": [_corrected(each) for each in found.corrections],
         "not_told_apart": [{"names": [one, two], "correlation": alike} for one, two, alike in found.together],
+        "two_at_once": {
+            "probability": found.two.probability,
+            "pairs": [
+                {"ids": [found.causes[each.one].id, found.causes[each.other].id], "share": each.share}
+                for each in found.two.pairs
+            ],
+        },
         "set_aside": [each.says for each in found.aside],
         "readings": [
             {"kind": each.kind, "says": each.says, "source": each.source, "value": number(each.value)}

@@ -22,7 +22,7 @@ from foilwright.questions.state import State
 from foilwright.study.learn import days, segment, tracks
 from foilwright.study.learn.causes import AS_DESIGNED, Cause, causes, columns, value_of
 from foilwright.study.learn.model import CHARGE, corrections
-from foilwright.study.learn.predict import EFFECTS, NEUTRAL, at_rest
+from foilwright.study.learn.predict import EFFECTS, NEUTRAL, Columns, at_rest
 from foilwright.study.learn.seen import Reading, Scene, Trial
 
 STEP = 0.1
@@ -55,6 +55,7 @@ class Truth:
     size: float
     corrections: Mapping[str, float]
     seed: int
+    also: str = ""  # a second fault, of the same size
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,19 +104,36 @@ def draw(build: Build, seed: int, cause: str | None = None) -> Truth:
     )  # fmt: skip
 
 
-def _fault(build: Build, truth: Truth) -> Cause:
-    return next(each for each in causes(build) if each.id == truth.cause)
+def with_second(build: Build, truth: Truth) -> Truth:
+    """Return a truth with a second fault drawn, one that changes other fields and shows from the start."""
+    chance, known = np.random.default_rng(truth.seed + 15485863), causes(build, asked=KNOWN)
+    first = {change.path for each in known if each.id == truth.cause for change in each.changes}
+    others = [
+        each for each in known if each.changes and not each.late and first.isdisjoint(c.path for c in each.changes)
+    ]
+    return replace(truth, also=others[int(chance.integers(len(others)))].id)
+
+
+def _fault(build: Build, name: str) -> Cause:
+    return next(each for each in causes(build) if each.id == name)
+
+
+def _broken(build: Build, truth: Truth) -> Columns:
+    """Return the fields that the faults change: fresh, used and warm."""
+    fault = _fault(build, truth.cause)
+    broken = columns(build, fault, np.full(3, truth.size))
+    if fault.late:
+        broken = {path: np.array([value_of(build, path)] * 2 + [values[2]]) for path, values in broken.items()}
+    return broken | (columns(build, _fault(build, truth.also), np.full(3, truth.size)) if truth.also else {})
 
 
 def tables(build: Build, truth: Truth, chance: np.random.Generator, scene: Mapping[str, float | str]) -> Tables:
     """Return what the true craft does: fresh, used and warm."""
-    known, fault = corrections(), _fault(build, truth)
+    known = corrections()
     own: dict[str, Array | tuple[str, ...]] = {
         path: (value,) * 3 if isinstance(value, str) else np.full(3, value) for path, value in scene.items()
     }
-    broken = columns(build, fault, np.full(3, truth.size))
-    if fault.late:
-        broken = {path: np.array([value_of(build, path)] * 2 + [values[2]]) for path, values in broken.items()}
+    broken = _broken(build, truth)
     own |= {path: values for path, values in broken.items() if path not in EFFECTS}
     for name, path, spread in zip(known.names, known.paths, known.spread, strict=True):
         if name != CHARGE:
@@ -125,7 +143,7 @@ def tables(build: Build, truth: Truth, chance: np.random.Generator, scene: Mappi
     own["pack.start_charge"], own["pack.stop_charge"] = np.minimum(start + 0.1, 1.0), start - 0.1
     with np.errstate(all="ignore"):
         craft, _ = assemble(build, own, trusted=True)
-        return _read_off(State(craft), broken, chance, rest=at_rest(build), late=fault.late)
+        return _read_off(State(craft), broken, chance, rest=at_rest(build), late=_fault(build, truth.cause).late)
 
 
 def _otherwise(build: Build, chance: np.random.Generator) -> dict[str, Array | tuple[str, ...]]:
@@ -189,7 +207,8 @@ def ride(build: Build, truth: Truth, scene: Mapping[str, float | str]) -> Ridden
     throttle, heading = _programme(chance)
     steps = throttle.size
     speed, out = 0.0, np.zeros((4, steps))
-    lean, charge, burst, up, warm = 0.0, CHARGES[0] + 0.08 * truth.corrections[CHARGE], 0.0, False, 0.0
+    lean, burst, up, warm = 0.0, 0.0, False, 0.0
+    charge = min(CHARGES[0] + 0.08 * truth.corrections[CHARGE], 1.0)
     for k in range(steps):
         worn = float(np.clip((CHARGES[0] - charge) / (CHARGES[0] - CHARGES[1]), -0.2, 1.6))
         push, drawn, sags = _driven(made, speed, float(throttle[k]), worn, warm=warm > segment.WARM)
