@@ -70,7 +70,7 @@ def test_what_was_typed_outlives_a_killed_server(tmp_path: Path, windows: Window
     _mass(page, "95")
     expect(page.locator(".state")).to_contain_text("1 change")
     served.kill()
-    page.goto("about:blank")  # or the window finds the new server by itself, and what is told once is told to it
+    page.goto("about:blank")  # or the window finds the new server by itself while it is sent there
     windows.watch.errors.clear()
     again = serve(place, "lake.toml", "--port", port)
     try:

@@ -81,7 +81,7 @@ class Screen(Entering, Places):
         with self.root:
             self.head = Paper(self.act, key="head", kind="head")
             self.held = Paper(self.act, key="held", kind="top")
-            with ui.element("main").classes("bench"):
+            with ui.element("div").classes("bench"):
                 with ui.element("div").classes("column change"):
                     self.tabs = Paper(self.act, key="tabs", kind="tabs")
                     self.parts = Paper(self.act, key="parts", kind="for-inputs")
