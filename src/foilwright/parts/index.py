@@ -23,7 +23,13 @@ UNITS = {
 }  # fmt: skip
 
 
-def told(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str]) -> tuple[str, str]:
+Row = tuple[str, str, str, str]
+"""Verdict, finding, what was compared, and what the bound in an ask said."""
+
+
+def told(
+    job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str], found: Sequence[Row] = ()
+) -> tuple[str, str]:
     """Return the index as HTML and as Markdown."""
     build = job.build
     about = (
@@ -38,6 +44,8 @@ def told(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str])
     web = [f"<h1>Parts of {html.escape(build.name)}</h1>", f'<p class="about">{html.escape(about)}</p>']
     web.append(f"<p>The build's answers: {html.escape(verdict)}.</p>")
     text = [f"# Parts of {build.name}", "", about, "", f"The build's answers: {verdict}.", ""]
+    web.append(_found_web(found))
+    text += _found_text(found)
     for kind, heading in KINDS.items():
         things = [(one, of) for one, of in made if one.kind == kind]
         if things:
@@ -53,9 +61,29 @@ def told(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str])
     return pages.page(f"Parts of {build.name}", "\n".join(web) + "\n"), "\n".join(text) + "\n"
 
 
-def write(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str]) -> None:
+HEAD = ("verdict", "finding", "asked and there", "by bounds, in an ask")
+SAYS = "What nests, splits and plans really came to, beside what an ask reckons by bounds; also in findings.json."
+
+
+def _found_web(found: Sequence[Row]) -> str:
+    """Return the findings on what was made as a table."""
+    if not found:
+        return ""
+    head = "".join(f"<th>{one}</th>" for one in HEAD)
+    rows = "".join("<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in row) + "</tr>" for row in found)
+    return f"<h2>What the parts came to</h2><p>{SAYS}</p><table><tr>{head}</tr>{rows}</table>"
+
+
+def _found_text(found: Sequence[Row]) -> list[str]:
+    if not found:
+        return []
+    rows = ["| " + " | ".join(row) + " |" for row in (HEAD, ("---",) * len(HEAD), *found)]
+    return ["## What the parts came to", "", SAYS, "", *rows, ""]
+
+
+def write(job: Job, made: Sequence[tuple[Made, str]], missing: Mapping[str, str], found: Sequence[Row] = ()) -> None:
     """Write index.html and index.md."""
-    web, text = told(job, made, missing)
+    web, text = told(job, made, missing, found)
     write_whole(job.folder / "index.html", web)
     write_whole(job.folder / "index.md", text)
 

@@ -33,3 +33,4 @@ class Made:
     picture: str = ""  # PNG or SVG below the folder
     numbers: Mapping[str, float] = field(default_factory=dict)  # SI: mass, volume, area, time
     notes: tuple[str, ...] = ()  # what to know before it is used, cautions too
+    reached: Mapping[str, float] = field(default_factory=dict)  # SI: what nest, split or plan came to, for the findings

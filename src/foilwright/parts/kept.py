@@ -99,6 +99,7 @@ def _made(told: Mapping[str, Any]) -> Made:
     return Made(
         files=tuple(told["files"]), kind=told["kind"], title=told["title"], purpose=told["purpose"],
         picture=told["picture"], numbers=dict(told["numbers"]), notes=tuple(told["notes"]),
+        reached=dict(told.get("reached", {})),
     )  # fmt: skip
 
 

@@ -90,8 +90,26 @@ def make(job: Job, solids: list[Made]) -> list[Made]:
             files=("prints/plan.md", "prints/plan.csv"), kind="prints", title="Print plan",
             purpose="What to print how, in which order, with grams and hours.", notes=NOTES,
             numbers={name: numbers[name] for name in ("mass", "time", "jobs")},
+            reached=_reached(batches, numbers, read.printer(job.state.craft)),
         )
     ]  # fmt: skip
+
+
+def _reached(batches: Sequence[Batch], numbers: dict[str, float], room: read.Printer) -> dict[str, float]:
+    """Return what the plan came to: hours, the longest job, and what does not fit the printer."""
+    large = {item.name: over(item.size, room) for batch in batches for item, _ in batch.items if item.note}
+    return {
+        "prints.time": numbers["time"], "prints.mass": numbers["mass"],
+        "prints.longest": max(batch.hours()[0] for batch in batches) * HOUR,
+        **{f"prints.large {name}": ratio for name, ratio in large.items()},
+    }  # fmt: skip
+
+
+def over(size: Sequence[float], room: read.Printer) -> float:
+    """Return how often the printer's room, or its bed laid along, goes into a body."""
+    long, wide = max(size[:2]), min(size[:2])
+    flat = long / max(room.longest(min(wide, room.x, room.y)), 1e-9)
+    return max(flat, wide / min(room.x, room.y), size[2] / room.z)
 
 
 NOTES = (

@@ -16,9 +16,10 @@ from foilwright.assemble import assemble
 from foilwright.build.build import Build
 from foilwright.core import units
 from foilwright.core.data import folder as data_folder
+from foilwright.core.data import write_whole
 from foilwright.core.engine import Cores
 from foilwright.core.errors import BuildFileError, Fault, MissingExtraError, PlaceError
-from foilwright.parts import KINDS, index
+from foilwright.parts import KINDS, found, index
 from foilwright.parts.job import Job, Made
 from foilwright.parts.kept import Kept, key_of
 from foilwright.questions.ask import ask
@@ -72,11 +73,20 @@ def run(
     order.kept.missing = {kind: why for kind, why in order.kept.missing.items() if only and kind not in only} | missing
     gone = [name for name in order.kept.entries if name not in made]
     order.kept.drop(gone, made)
-    of_build = {name: str(order.kept.entries[name].get("build")) for name in made}
-    things = [(thing, of_build[name]) for name in made for thing in made[name]]
-    index.write(job, things, missing)
+    things = _things(order, made)
+    told = found.findings(job, things)
+    write_whole(folder / found.FILE, found.text(found.document(job, told)))
+    index.write(job, things, missing, found.rows(job, told))
     say(f"index.html shows {len(things)} things")
+    for line in found.lines(told):
+        say(line)
     return [thing for thing, _ in things]
+
+
+def _things(order: Order, made: dict[str, list[Made]]) -> list[tuple[Made, str]]:
+    """Return what there is, each with the build that it was made for."""
+    of_build = {name: str(order.kept.entries[name].get("build")) for name in made}
+    return [(thing, of_build[name]) for name in made for thing in made[name]]
 
 
 def _known(only: Sequence[str]) -> None:
@@ -156,8 +166,21 @@ def _prints(order: Order, kind: str, made: dict[str, list[Made]]) -> dict[str, l
     return {kind: there}
 
 
+def _report(order: Order, kind: str, made: dict[str, list[Made]]) -> dict[str, list[Made]]:
+    """Return the report, which tells what the other kinds came to."""
+    told = found.rows(order.job, found.findings(order.job, _things(order, made)))
+    key = key_of(__version__, rules(), kind, _fields(order.job.build, kind), _own(order, kind), told)
+    there = order.kept.same(kind, key)
+    if there is None:
+        order.job.tell("report: being made")
+        module: Any = importlib.import_module("foilwright.parts.report")
+        there = module.make(order.job, told)
+        order.kept.put(kind, key, there)
+    return {kind: there}
+
+
 MAKERS: dict[str, Callable[[Order, str, dict[str, list[Made]]], dict[str, list[Made]]]] = {
-    "solids": _solids, "prints": _prints,
+    "solids": _solids, "prints": _prints, "report": _report,
 }  # fmt: skip
 
 

@@ -48,11 +48,12 @@ def number(value: float) -> float | None:
 
 
 def _answer(found: report.Ranked, assumed: set[str], row: int) -> dict[str, Any]:
-    findings = [_finding(finding, verdict, assumed, row) for finding, verdict in found]
+    findings = [finding_of(finding, verdict, assumed, row) for finding, verdict in found]
     return {"verdict": found[0][1], "findings": findings}
 
 
-def _finding(finding: Finding, verdict: str, assumed: set[str], row: int) -> dict[str, Any]:
+def finding_of(finding: Finding, verdict: str, assumed: set[str], row: int) -> dict[str, Any]:
+    """Return one finding as plain data."""
     why = report.why(finding, row)
     return {
         "id": finding.id,

@@ -121,6 +121,7 @@ def _schedule(job: Job, head: str, paper: str) -> Made:
             "area": area, "resin": sum(one.mixed for one in goes), "mass": float(m.skin_mass[0] * m.skin_area[0]),
         },
         notes=(RESIN, *_short(craft, sum(plies.lengths(nest)))),
+        reached={"cloth.length": sum(plies.lengths(nest)), "cloth.left": float(len(nest.too_large))},
     )  # fmt: skip
 
 

@@ -46,8 +46,14 @@ def _cuts(job: Job, made: Blank, nest: Nest, head: str) -> Made:
         purpose="Mark and cut the pieces of the blank out of the sheets, straight edges that are glued first.",
         picture="foam/sheets.svg",
         numbers={"sheets": float(nest.sheets), "used": nest.used, "volume": volume, "stagger": _finite(made.stagger)},
-        notes=_notes(made, nest, float(job.state.craft.workshop.sheets[0])),
+        notes=_notes(made, nest, float(job.state.craft.workshop.sheets[0])), reached=_reached(made, nest),
     )  # fmt: skip
+
+
+def _reached(made: Blank, nest: Nest) -> dict[str, float]:
+    """Return what nest and layers came to."""
+    staggered = {"foam.stagger": made.stagger, "foam.wanted": made.wanted} if made.stagger < 1e6 else {}
+    return {"foam.sheets": float(nest.sheets), "foam.left": float(len(nest.too_large)), **staggered}
 
 
 def _finite(value: float) -> float:

@@ -41,6 +41,7 @@ def make(job: Job, prices: Path | None = None) -> list[Made]:
             " look at each thing when it comes, and the money.",
             numbers={"money": total, "items": float(len(listed))},
             notes=(f"Prices are packaged ones where you gave none: known to a third. In {currency(job)}.",),
+            reached={"money": total},
         )
     ]  # fmt: skip
 

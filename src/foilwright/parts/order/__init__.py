@@ -7,7 +7,7 @@ import re
 
 from foilwright.core.data import write_whole
 from foilwright.parts.job import Job, Made
-from foilwright.parts.order.steps import Step, steps
+from foilwright.parts.order.steps import FIRST, Step, steps
 from foilwright.parts.paper import pages
 from foilwright.parts.paper.drawing import Drawing, svg
 from foilwright.parts.paper.files import csv_of
@@ -37,6 +37,10 @@ def make(job: Job) -> list[Made]:
             purpose="Every step from the first cut to the water: hours, cures, jigs, and what cannot be done later.",
             numbers={"time": hours * 3600.0},
             notes=(f"{hours:.0f} hours of work and {waits:.0f} hours of waiting; hours are known to a third.",),
+            reached={
+                "order.hands": 3600.0 * hours,
+                "order.cures": 3600.0 * sum(one.waits for one in made if one.stage != FIRST),
+            },
         )
     ]  # fmt: skip
 

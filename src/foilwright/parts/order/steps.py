@@ -12,6 +12,8 @@ from foilwright.questions.state import State
 from foilwright.questions.state.making import PRINTING_DAY
 
 WEEK = 7.0 * 86400.0
+FIRST = "Before the first cut"
+"""Stage in which the printer runs beside everything else."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,12 +55,12 @@ def steps(state: State) -> tuple[Step, ...]:
     bolts = f"{int(s.base.bolts[0])} {s.base.size[0]}"
     insert = s.base.insert[0]
     made = [
-        Step(stage="Before the first cut", hours=2.0,
+        Step(stage=FIRST, hours=2.0,
             does="Weigh a cube of the foam; lay a drop of resin on a scrap of foam and of each print and look after a"
             " day; cut three test strips of the laminate for the strength test; look at every part that comes (see"
             " the list of what to buy).",
             caution="Know where the burn gel, the extinguisher and the way out are."),
-        Step(stage="Before the first cut", hours=task["printing: setting up and cleaning"], waits=printing,
+        Step(stage=FIRST, hours=task["printing: setting up and cleaning"], waits=printing,
             does="Start the prints in the order of the print plan; jigs and gauges first, they are needed early.",
             caution="Do not leave a printer alone in the house; hot nozzle and bed; fumes of ABS and ASA outdoors."),
         Step(stage="Blank", hours=task["templates and marking out"],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -26,9 +27,9 @@ HURTS = (
 )
 
 
-def make(job: Job) -> list[Made]:
-    """Write the report as PDF and HTML."""
-    document = told(job)
+def make(job: Job, found: Sequence[tuple[str, str, str, str]] = ()) -> list[Made]:
+    """Write the report as PDF and HTML; ``found``: what nest, split and plan came to."""
+    document = told(job, found)
     write_whole(job.folder / "report/report.html", pages.web(document))
     write_whole(job.folder / "report/report.pdf", pages.pdf(document, paper=job.state.craft.workshop.paper[0]))
     write_whole(job.folder / "report/side.svg", svg(views.side(job.state.craft), wide=240.0))
@@ -44,7 +45,7 @@ def make(job: Job) -> list[Made]:
     ]  # fmt: skip
 
 
-def told(job: Job) -> pages.Document:
+def told(job: Job, found: Sequence[tuple[str, str, str, str]] = ()) -> pages.Document:
     """Return the report as blocks."""
     build = job.build
     job.tell("report: written")
@@ -52,7 +53,7 @@ def told(job: Job) -> pages.Document:
         title=f"{build.name}: an electric hydrofoil board",
         about=f"Build {build.name}, {build.hash}, computed by foilwright",
         parts=(
-            *_first(job), *_views(job), *_answers(job), *_curves(job),
+            *_first(job), *_views(job), *_answers(job), *_made(found), *_curves(job),
             pages.Head(text="What to buy", apart=True), *money_parts(job, goods(job.state, {})),
             *_assumed(job), *_checked(),
             pages.Head(text="Cautions"), *(Caution(text=each) for each in HURTS),
@@ -127,6 +128,17 @@ def _answers(job: Job) -> list[pages.Part]:
         out.append(Rows(title=f"{question.name}: {question.asks}", head=("verdict", "finding", "asked and there"),
             rows=tuple(rows)))  # fmt: skip
     return out
+
+
+def _made(found: Sequence[tuple[str, str, str, str]]) -> list[pages.Part]:
+    """Return what the parts came to, beside the bounds."""
+    if not found:
+        return []
+    rows = tuple((verdict, name, said, bound or "-") for verdict, name, said, bound in found)
+    return [
+        Rows(title="What the parts came to: nested, split, planned and priced, and the strength of what is only drawn",
+            head=("verdict", "finding", "asked and there", "by bounds, in an ask"), rows=rows),
+    ]  # fmt: skip
 
 
 def _curves(job: Job) -> list[pages.Part]:

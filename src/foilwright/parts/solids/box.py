@@ -86,7 +86,9 @@ class BoxJob:
 
     def tub_mass(self) -> float:
         """Return the mass of the finished tub, rim and all [kg]: a printed former and what is laid over it."""
-        shell = max(self.around() - self.room() - _area(self.outside(), CORNER + self.channel) * self.lid_thickness, 0.0)
+        shell = max(
+            self.around() - self.room() - _area(self.outside(), CORNER + self.channel) * self.lid_thickness, 0.0
+        )
         rim = _area(self.outside(), CORNER + self.channel) - _area(self.opening(), CORNER)
         if self.wall.kind != "laminate":
             return shell * self.wall.density
@@ -112,6 +114,7 @@ def _area(size: Sequence[float], corner: float) -> float:
 
 
 def slab(size: tuple[float, float], low: float, high: float, corner: float) -> Shape:
+    """Return a slab with round corners from one height to another."""
     a, b = 0.5 * size[0], 0.5 * size[1]
     return kernel.round_block((-a, -b, low), (a, b, high), max(corner, 0.001))
 
@@ -196,7 +199,13 @@ def _split(job: BoxJob, shape: Shape, outside: tuple[float, float], wall: float)
         )
     notes.append("Test it empty under water before a cell goes in.")
     volume = kernel.measure(shape).volume
-    numbers = {"volume": volume, "room": room, "around": job.around(), "craft_around": job.volume, "mass": job.tub_mass()}
+    numbers = {
+        "volume": volume,
+        "room": room,
+        "around": job.around(),
+        "craft_around": job.volume,
+        "mass": job.tub_mass(),
+    }
     return Drawing(bodies=tuple(bodies), numbers=numbers, notes=tuple(notes))
 
 

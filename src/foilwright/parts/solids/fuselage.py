@@ -130,7 +130,8 @@ def printed(job: FuselageJob) -> Drawing:
         )
     made = kernel.measure(plain)
     numbers = {"volume": made.volume, "craft_volume": np.pi / 4.0 * job.diameter**2 * job.length, "area": made.area,
-               "mass": job.mass}  # fmt: skip
+               "mass": job.mass, "lengths": len(places) + 1.0,
+               "bridged": float(sum(_held_there(job, x) for x in places))}  # fmt: skip
     return Drawing(bodies=tuple(bodies), numbers=numbers, notes=_notes(job, places, low=low))
 
 
@@ -168,6 +169,11 @@ def _in_pocket(job: FuselageJob, x: float) -> bool:
         at - 0.75 * wing.chord(0.0) - edge < x < at + 0.25 * wing.chord(0.0) + edge
         for wing, at in ((job.wing, 0.0), (job.stabiliser, -job.arm))
     )
+
+
+def _held_there(job: FuselageJob, x: float) -> bool:
+    """Return whether a place lies in a pocket or in the socket of the mast."""
+    return _in_pocket(job, x) or abs(x - job.mast) < job.socket
 
 
 def _notes(job: FuselageJob, places: list[float], *, low: bool) -> tuple[str, ...]:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from foilwright.parts.solids import kernel
-from foilwright.parts.solids.kernel import Array, Shape
 from foilwright.parts.solids.box import CORNER, BoxJob, slab
+from foilwright.parts.solids.kernel import Array, Shape
 from foilwright.parts.solids.mast import MastJob, section
 from foilwright.parts.solids.piece import Body, Drawing, Printing, fit
 from foilwright.parts.solids.read import Printer

@@ -166,7 +166,10 @@ def printed(job: MastJob) -> Drawing:
         bodies.append(Body(name=f"mast-{k}", shape=shape, printing=own, turn=_upside(turn, last=last)))
     bodies += _peg_bodies(pegs, make.material)
     plain = kernel.measure(solid(mast))
-    numbers = {"volume": plain.volume, "craft_volume": mast.volume, "area": plain.area, "mass": mast.mass}
+    numbers = {
+        "volume": plain.volume, "craft_volume": mast.volume, "area": plain.area, "mass": mast.mass,
+        "lengths": len(places) + 1.0, "stated": float(mast.pieces),
+    }  # fmt: skip
     return Drawing(bodies=tuple(bodies), numbers=numbers, notes=tuple(_notes(job, places, pegs, flange=flange)))
 
 

@@ -20,6 +20,8 @@ from foilwright.parts.solids.kernel import Array, Mesh, Shape
 Numbers = Mapping[str, float]
 SHOWN = ("mass", "volume", "area")
 """Numbers that the index tells; the others are told in a sentence."""
+REACHED = ("lengths", "stated", "bridged", "left", "asked", "around", "craft_around")
+"""Numbers that the findings are made of."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +126,7 @@ def _written(piece: Piece, drawing: Drawing) -> Made:
         picture=f"solids/{piece.name}.png",
         numbers={name: value for name, value in drawing.numbers.items() if name in SHOWN},
         notes=(*_compared(drawing.numbers), *drawing.notes),
+        reached={f"{piece.name}.{name}": value for name, value in drawing.numbers.items() if name in REACHED},
     )  # fmt: skip
 
 

@@ -23,7 +23,7 @@ SHELL = 0.003
 LEAST_CAP = 0.012
 GUARD_WALL, GUARD_LENGTH = 0.006, 0.30
 """Thickness of the guard [m], and its length over the radius of the propeller."""
-SPOKES, SPOKE_WALL = 4, 0.005
+SPOKES, SPOKE_WALL, SPOKE_DEEP = 4, 0.005, 0.016
 HUB_SHARE = 0.6
 """Length of the adapter over the diameter of the hub."""
 MOTOR_DENSITY = 4500.0
@@ -133,17 +133,31 @@ def clamp(job: PodJob) -> Drawing:
     bodies += _caps(job, whole, first, last)
     made = kernel.measure(whole)
     craft = np.pi / 4.0 * job.diameter**2 * job.length * FULLNESS
-    numbers = {"volume": made.volume, "craft_volume": craft, "area": made.area}
+    numbers = {
+        "volume": made.volume, "craft_volume": craft, "area": made.area, "left": job.left, "asked": job.motor_length,
+    }  # fmt: skip
     return Drawing(bodies=tuple(bodies), numbers=numbers, notes=_clamp_notes(job))
 
 
-def _clamp_bolts(job: PodJob) -> list[Shape]:
-    """Return the holes of the bolts that draw the halves together, ahead of the mast and behind it."""
-    out, d = [], fit(f"bolt hole {CLAMP_BOLT}")
+def _bolt_rows(job: PodJob) -> list[tuple[float, float, tuple[float, ...]]]:
+    """Return place along, radius there and heights of the bolts ahead of the mast and behind it."""
+    out: list[tuple[float, float, tuple[float, ...]]] = []
     for x in (0.5 * GRIP + 0.001, -job.mast.chord - 0.5 * GRIP - 0.001):
         r = job.radius((x - job.front) * job.aft)
-        z = 0.45 * r if r > 0.016 else 0.0
-        for side in {z, -z}:
+        out.append((x, r, (0.45 * r, -0.45 * r) if r > 0.016 else (0.0,)))
+    return out
+
+
+def clamp_bolts(job: PodJob) -> int:
+    """Return how many bolts draw the halves of the clamp together."""
+    return sum(len(heights) for _, _, heights in _bolt_rows(job))
+
+
+def _clamp_bolts(job: PodJob) -> list[Shape]:
+    """Return the holes of the bolts that draw the halves together."""
+    out, d = [], fit(f"bolt hole {CLAMP_BOLT}")
+    for x, r, heights in _bolt_rows(job):
+        for side in heights:
             y = 0.62 * float(np.sqrt(max(r * r - side * side, 0.0)))
             head = 0.0052
             out.append(kernel.cylinder((x, -0.5, side), (0.0, 1.0, 0.0), 0.5 * d))
@@ -215,20 +229,26 @@ def _clamp_notes(job: PodJob) -> tuple[str, ...]:
 # ---- propeller --------------------------------------------------------------
 
 
+def boss(job: PodJob) -> float:
+    """Return the radius of the adapter where the pin sits [m]."""
+    return max(0.5 * job.shaft + 0.005, 0.275 * job.hub)
+
+
 def adapter(job: PodJob) -> Drawing:
     """Draw the adapter between shaft and propeller."""
     r, long = 0.5 * job.hub, max(0.025, HUB_SHARE * job.hub)
-    boss, plate = max(0.5 * job.shaft + 0.005, 0.55 * r), 0.008
+    thick, plate = boss(job), 0.008
     shape = kernel.join(
-        kernel.cylinder((0.0, 0.0, 0.0), (0.0, 0.0, plate), r), kernel.cylinder((0.0, 0.0, 0.0), (0.0, 0.0, long), boss)
+        kernel.cylinder((0.0, 0.0, 0.0), (0.0, 0.0, plate), r),
+        kernel.cylinder((0.0, 0.0, 0.0), (0.0, 0.0, long), thick),
     )
     bore = kernel.cylinder((0.0, 0.0, -0.1), (0.0, 0.0, 0.3), 0.5 * job.shaft + 0.00002)
     tools = [bore]
     if job.pin > 0.0:
         tools.append(kernel.cylinder((-0.2, 0.0, 0.5 * (plate + long)), (0.4, 0.0, 0.0), 0.5 * job.pin))
-    circle = 0.5 * (r + boss)
-    d = min(fit("bolt hole M5"), 1.2 * (r - boss))
-    if r - boss > 0.005:
+    circle = 0.5 * (r + thick)
+    d = min(fit("bolt hole M5"), 1.2 * (r - thick))
+    if r - thick > 0.005:
         angles = 2.0 * np.pi * np.arange(job.blades) / job.blades + 0.5
         tools += [
             kernel.cylinder((circle * np.cos(a), circle * np.sin(a), -0.1), (0.0, 0.0, 0.3), 0.5 * d) for a in angles
@@ -248,18 +268,29 @@ def adapter(job: PodJob) -> Drawing:
                    numbers={"mass": mass, "volume": mass / job.adapter.density}, notes=notes)  # fmt: skip
 
 
+def collar(job: PodJob) -> float:
+    """Return the inner radius of the guard's collar on the housing [m]."""
+    return job.radius(job.length - 0.010) + 0.0003
+
+
+def spoke(job: PodJob) -> float:
+    """Return how long a spoke is between collar and rim [m]."""
+    return 0.5 * job.propeller + fit("tip gap") - collar(job) - 0.006
+
+
 def guard(job: PodJob) -> Drawing:
     """Draw the ring round the propeller on four spokes, in as many sectors as the bed asks for."""
     inner = 0.5 * job.propeller + fit("tip gap")
     outer, long = inner + GUARD_WALL, GUARD_LENGTH * 0.5 * job.propeller
-    hub = job.radius(job.length - 0.010) + 0.0003
+    hub = collar(job)
     lip = np.array([[0.0, inner + 0.0015], [0.006, inner], [long, inner], [long, inner + 0.002], [long - 0.008, outer],
                     [0.008, outer], [0.0, inner + 0.0035]])  # fmt: skip
-    collar = np.array([[0.0, hub], [0.014, hub], [0.014, hub + 0.006], [0.0, hub + 0.006]])
-    shape = kernel.join(kernel.revolve(lip), kernel.revolve(collar))
+    seat = np.array([[0.0, hub], [0.018, hub], [0.018, hub + 0.006], [0.0, hub + 0.006]])
+    shape = kernel.join(kernel.revolve(lip), kernel.revolve(seat))
     for k in range(SPOKES):
-        spoke = kernel.box((0.001, -0.5 * SPOKE_WALL, hub + 0.003), (0.013, 0.5 * SPOKE_WALL, inner + 0.002))
-        shape = kernel.join(shape, kernel.placed(spoke, turn=kernel.rotation((1.0, 0.0, 0.0), 0.5 * np.pi * k)))
+        reach = (hub + 0.003, inner + 0.002)
+        bar = kernel.box((0.001, -0.5 * SPOKE_WALL, reach[0]), (0.001 + SPOKE_DEEP, 0.5 * SPOKE_WALL, reach[1]))
+        shape = kernel.join(shape, kernel.placed(bar, turn=kernel.rotation((1.0, 0.0, 0.0), 0.5 * np.pi * k)))
     sectors = next((n for n in (1, 2, 4) if _sector_fits(job.printer, outer, n)), 4)
     places = [] if sectors == 1 else [np.pi / 4.0 + 2.0 * np.pi * k / sectors for k in range(sectors)]
     d, mid = 0.003, 0.5 * (inner + outer)
