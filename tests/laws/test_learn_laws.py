@@ -15,7 +15,7 @@ from foilwright.core.model import Array
 from foilwright.study.learn import charge, clock, segment, tracks
 from foilwright.study.learn.causes import AS_DESIGNED, causes, changed, columns
 from foilwright.study.learn.infer import identifiability, laplace, log_tail
-from foilwright.study.learn.model import corrections, fields_of, together
+from foilwright.study.learn.model import CHARGE, corrections, fields_of, slopes, together
 from foilwright.study.learn.next_reading import information
 from foilwright.study.learn.predict import predict
 from foilwright.study.learn.seen import Reading, Scene, covariance
@@ -223,3 +223,15 @@ def test_a_batch_of_crafts_tells_what_each_tells_alone() -> None:
     for k, part in enumerate(parts):
         alone = predict(FIRST, together(FIRST, [part], scenes), scenes, readings).values
         np.testing.assert_allclose(whole[k : k + 1], alone, rtol=1e-9, atol=1e-9)
+
+
+def test_a_nearly_full_pack_still_tells_its_charge() -> None:
+    """The models stop at full; a slope taken across that would say that charge changes nothing."""
+    scenes = (Scene(values={"rider.posture": "kneeling", "charge": 0.96}),)
+    readings = [Reading(kind="volts", says="", source="", speed=3.5, throttle=0.8)]
+    at = corrections().names.index(CHARGE)
+    plain = [cause for cause in causes(FIRST) if cause.id == AS_DESIGNED]
+    for high in (0.0, 1.5):
+        centre = np.zeros((1, at + 1))
+        centre[0, at] = high
+        assert slopes(FIRST, plain, scenes, readings, centre=centre).slope[0, 0, at] > 0.005

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from foilwright.build.build import Build
 from foilwright.questions import report
 from foilwright.questions.ask import ask
 from foilwright.study import learn
+from foilwright.study.learn import truth as made_up
 from foilwright.study.learn.diagnose import Diagnosis
 from foilwright.study.learn.model import corrections, not_asked_for
 from foilwright.study.learn.predict import predict
@@ -130,3 +132,20 @@ def test_a_log_of_temperatures_tells_the_heat_way(tmp_path: Path) -> None:
     factor = next(each for each in found.corrections if each.name == "controller_heat_resistance")
     assert factor.low < 1.5 < factor.high
     assert factor.factor > 1.15
+
+
+def test_two_faults_at_once_are_not_sold_as_one() -> None:
+    """Too much pitch and weed: none of the list tells it alone as well as two do."""
+    truth = replace(made_up.draw(LAKE, 16, "wrong_propeller"), also="weed", size=0.9)
+    found = learn.diagnose(LAKE, made_up.trial(LAKE, truth)[0], propose=False)
+    assert found.two.probability > 0.5
+    assert not found.clear
+    first = found.two.pairs[0]
+    assert "wrong_propeller" in {found.causes[first.one].id, found.causes[first.other].id}
+    said = " ".join(learn.text(found).split())
+    assert "No single explanation tells these readings as well as two at once do" in said
+    assert found.causes[first.one].name in said
+    told_ = learn.document(found)["two_at_once"]
+    assert told_["pairs"][0]["share"] == first.share
+    alone = learn.diagnose(LAKE, made_up.trial(LAKE, replace(truth, also=""))[0], propose=False)
+    assert alone.two.probability < 0.3
