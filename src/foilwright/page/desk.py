@@ -201,6 +201,7 @@ class Desk:
         """Take an entry out of a list."""
         edits = {path: text for path, text in self.edits.items() if entry_of(path) != (kind, name)}
         self._restructure(entries.removed(self._ground(), kind, name), edits)
+        self.told.append(f"{name} is taken out; undo brings it back.")
         self.wrong = {path: told for path, told in self.wrong.items() if entry_of(path) != (kind, name)}
 
     def rename(self, kind: str, name: str, to: str) -> None:

@@ -228,7 +228,6 @@ class Entering:
             others = self.desk.build.names[kind]
             self.open.part = f"{kind}.{others[0]}" if others else {"part": "board", "joint": "wires"}.get(kind, "wing")
             self.open.entry = Entry()
-            self.open.told = [f"{name} is taken out; undo brings it back."]
 
     def do_leave(self, given: Mapping[str, Any]) -> None:
         """Leave one field out of the file."""

@@ -93,12 +93,12 @@ def _choice(name: str, word: str, is_chosen: bool) -> str:
     )
 
 
-def fields(desk: Desk, answers: Answers, shown: Shown) -> str:
+def fields(desk: Desk, answers: Answers | None, shown: Shown) -> str:
     """Return the fields of the chosen part: those written first, then what is left out; or the form of a new entry."""
     build = desk.build
     if shown.entry.kind:
         return form(shown.entry, imperial=shown.imperial)
-    assumed = {each.path: each for each in answers.assumed}
+    assumed = {each.path: each for each in answers.assumed} if answers else {}
     paths = [path for path in build.paths() if path.rpartition(".")[0] == shown.part]
     written = [path for path in paths if path in build.values or path in desk.wrong]
     left = [path for path in paths if path not in written and not _follows(build, path)]

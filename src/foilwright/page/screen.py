@@ -127,6 +127,9 @@ class Screen(Entering, Places):
         except FoilwrightError as error:
             here.told = [str(error)]
             self.toast.write(heads.toast(here.told))
+            here.tab = "inputs"
+            self._go("change")
+            self._show_inputs(None, [])
             return
         if answers.build.hash != desk.build.hash:
             self._again = True
@@ -136,7 +139,6 @@ class Screen(Entering, Places):
             here.question = found[0][0].question
         news, self._heard = desk.told[self._heard :], len(desk.told)
         here.told += news
-        here.part = inputs.there(desk.build, here.part)
         self._effect(answers, found, news)
         room = self.room
         room.want("ways", calm=CALM)
@@ -151,14 +153,12 @@ class Screen(Entering, Places):
 
     def _show_view(self, answers: Answers, found: report.Ranked) -> None:
         """Show what is open; what is not seen is not written."""
-        here, desk, room = self.open, self.desk, self.room
+        here, room = self.open, self.room
         if here.view in ("ask", "change"):
             self.answers.write(answer(answers, found, here.question, here.finding, self._sure(), self._cure()))
             self.curves.write(charts.told(answers, here.question))
             self.chart.show(charts.figure(answers, here.question))
-            self.parts.write(inputs.chooser(desk.build, found, here.part, here.entry.kind))
-            shown = Shown(part=here.part, imperial=here.imperial, units=here.units, entry=here.entry)
-            self.inputs.write(inputs.fields(desk, answers, shown))
+            self._show_inputs(answers, found)
             if here.tab == "ways":
                 self.ways.write(
                     ways.cards(answers, found, room.ways(), wrong=room.wrong.get("ways", ""), opened=here.finding)
@@ -173,6 +173,14 @@ class Screen(Entering, Places):
             if here.lesson == "past":
                 self.past()
             self.learn.write(learning.learnt(self.house, room, answers, here.search, here.lesson))
+
+    def _show_inputs(self, answers: Answers | None, found: report.Ranked) -> None:
+        """Show parts and fields, without answers too, so that what cannot be asked can be mended."""
+        here = self.open
+        here.part = inputs.there(self.desk.build, here.part)
+        self.parts.write(inputs.chooser(self.desk.build, found, here.part, here.entry.kind))
+        shown = Shown(part=here.part, imperial=here.imperial, units=here.units, entry=here.entry)
+        self.inputs.write(inputs.fields(self.desk, answers, shown))
 
     def _cure(self) -> str:
         name = f"cure {self.open.question}"
