@@ -36,10 +36,16 @@ class Build:
     names: Mapping[str, tuple[str, ...]]
     beside: Path | None = field(default=None, compare=False)
     sections: Mapping[str, OwnSection] = field(default_factory=dict)
+    _hash: list[str] = field(default_factory=list, init=False, repr=False, compare=False)
 
     @property
     def hash(self) -> str:
-        """Short hash of the text and of any change made to it since."""
+        """Short hash of the text and of any change made to it since; worked out once."""
+        if not self._hash:
+            self._hash.append(self._hashed())
+        return self._hash[0]
+
+    def _hashed(self) -> str:
         told = self.text + "".join(f"{path}={value!r};" for path, value in sorted(self.values.items()))
         told += "".join(f"{name}={each.mark};" for name, each in sorted(self.sections.items()))
         return hashlib.sha256(told.encode()).hexdigest()[:12]

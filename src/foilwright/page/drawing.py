@@ -57,7 +57,10 @@ def told(found: Ranked, sight: str = "side") -> str:
     parts = worst(found)
     hint = HINT_SOLID if sight == "turn" else HINT
     blocks = [f'<div class="told" data-told=""><p class="quiet">{hint}</p></div>']
-    blocks += [_about(part, word, found) for part, word in parts.items()]
+    own: dict[str, Ranked] = {part: [] for part in parts}
+    for each in found:
+        own[WITHIN.get(each[0].part, each[0].part)].append(each)
+    blocks += [_about(part, word, own[part]) for part, word in parts.items()]
     solid = sight == "turn"
     listed = [part for part, word in parts.items() if (part not in DRAWN and word in BAD) or (solid and part in DRAWN)]
     buttons = "".join(
@@ -70,8 +73,7 @@ def told(found: Ranked, sight: str = "side") -> str:
     return f'<div class="tellings">{"".join(blocks)}</div>{rest}'
 
 
-def _about(part: str, word: str, found: Ranked) -> str:
-    own = [(finding, each) for finding, each in found if WITHIN.get(finding.part, finding.part) == part]
+def _about(part: str, word: str, own: Ranked) -> str:
     lines = "".join(
         f"<li>{verdict(each)} {safe(finding.name)}: {safe(report.said(finding, 0))}</li>"
         for finding, each in own[:MOST]
