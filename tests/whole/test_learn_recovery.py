@@ -11,7 +11,7 @@ from foilwright.study.learn import truth as made_up
 from foilwright.study.learn.causes import AS_DESIGNED
 
 BUILDS = [load.scenario("lake"), load.scenario("first-try")]
-SHOWS = 5.0
+SHOWS = 3.0
 
 
 def test_faults_that_show_are_found_with_track_and_log() -> None:
