@@ -34,7 +34,8 @@ def rows(job: Job, found: Answers) -> list[tuple[str, str, str, str]]:
         case = report.case(one, 0)
         bound = bounds.get(real.BOUNDS.get(one.id, ""))
         name = f"{one.name} ({case})" if case else one.name
-        out.append((verdict, name, report.said(one, 0), report.compared(bound, 0) if bound is not None else ""))
+        said = report.said(one, 0) + (f". {one.required_why}" if verdict != "sound" else "")
+        out.append((verdict, name, said, report.compared(bound, 0) if bound is not None else ""))
     return out
 
 

@@ -109,10 +109,11 @@ def _solids(make: Maker, reached: Mapping[str, float]) -> None:
         )  # fmt: skip
     if "clamp.left" in reached:
         make.add(
-            "draw.motor", name="Room in the housing for a motor of this mass", part="pod", meaning="stops",
-            demand=_one(reached["clamp.asked"]), capacity=_one(reached["clamp.left"]), unit="m", required=0.0,
-            required_why="what the clamp leaves of the housing; the motor's length is reckoned from its mass",
-            source="4.5 kg a litre of motor (judgement); geometry of the housing as drawn",
+            "draw.motor", name="Room in the housing for a motor of this mass, as a cylinder", part="pod",
+            meaning="stops", demand=_one(reached["clamp.asked"]), capacity=_one(reached["clamp.left"]), unit="m^3",
+            required=0.0,
+            required_why="what the clamp leaves of the housing inside its shell; the motor's volume is reckoned from"
+            " its mass", source="3.5 kg a litre of motor (judgement); geometry of the housing as drawn",
             inputs="pod.length pod.ahead pod.diameter motor.mass mast.chord",
         )  # fmt: skip
     if reached.get("box.craft_around", 0.0) > 0.0:

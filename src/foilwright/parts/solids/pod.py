@@ -26,8 +26,8 @@ GUARD_WALL, GUARD_LENGTH = 0.006, 0.30
 SPOKES, SPOKE_WALL, SPOKE_DEEP = 4, 0.005, 0.016
 HUB_SHARE = 0.6
 """Length of the adapter over the diameter of the hub."""
-MOTOR_DENSITY = 4500.0
-"""Mass of a motor over the cylinder about it [kg/m^3]: copper and iron with a quarter of air (judgement)."""
+MOTOR_DENSITY = 3500.0
+"""Mass of a motor over the cylinder about it [kg/m^3]: copper, iron and a third of air (judgement)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,13 +55,21 @@ class PodJob:
 
     @property
     def left(self) -> float:
-        """Return how long the housing is between clamp and propeller: the room of the motor [m]."""
+        """Return how long the housing is between clamp and propeller [m]."""
         return self.length - self.grip()[1]
 
     @property
-    def motor_length(self) -> float:
-        """Return how long a motor of this mass is that just fits the shell [m]."""
-        return self.motor / (MOTOR_DENSITY * np.pi / 4.0 * (self.diameter - 2.0 * SHELL) ** 2)
+    def motor_room(self) -> float:
+        """Return the volume of the largest cylinder in the shell behind the clamp: the room of the motor [m^3]."""
+        first = self.grip()[1]
+        down = np.linspace(first, self.length, 201)
+        inside = np.maximum(np.minimum.accumulate([self.radius(d) for d in down]) - SHELL, 0.0)
+        return float(np.max(np.pi * inside**2 * (down - first)))
+
+    @property
+    def motor_volume(self) -> float:
+        """Return the volume of the cylinder about a motor of this mass [m^3]."""
+        return self.motor / MOTOR_DENSITY
 
     @property
     def front(self) -> float:
@@ -134,7 +142,8 @@ def clamp(job: PodJob) -> Drawing:
     made = kernel.measure(whole)
     craft = np.pi / 4.0 * job.diameter**2 * job.length * FULLNESS
     numbers = {
-        "volume": made.volume, "craft_volume": craft, "area": made.area, "left": job.left, "asked": job.motor_length,
+        "volume": made.volume, "craft_volume": craft, "area": made.area, "left": job.motor_room,
+        "asked": job.motor_volume,
     }  # fmt: skip
     return Drawing(bodies=tuple(bodies), numbers=numbers, notes=_clamp_notes(job))
 
@@ -197,16 +206,14 @@ def _caps(job: PodJob, whole: Shape, first: float, last: float) -> list[Body]:
         plug = kernel.cylinder((face, 0.0, 0.0), (-job.aft * min(0.5 * first, 0.02), 0.0, 0.0), 0.3 * job.radius(first))
         out.append(Body(name="nose", shape=kernel.cut(nose, plug), printing=how, turn=up))
     if job.length - last > LEAST_CAP:
-        start = job.front + job.aft * last
-        r = min(job.radius(last), job.radius(job.length)) - SHELL
+        whole_profile = job.profile()[:-1]
+        down = np.array([last, *whole_profile[whole_profile[:, 0] > last + 1e-6, 0]])
+        inner = np.array([max(job.radius(d) - SHELL, 0.004) for d in down])
+        down[0], down[-1] = last - 0.01, job.length + 0.01
+        ring = np.concatenate([[[down[0], 0.0]], np.column_stack([down, inner]), [[down[-1], 0.0]]])
+        bore = kernel.revolve(np.column_stack([job.front + job.aft * ring[:, 0], ring[:, 1]]))
         tail = kernel.common(whole, _between(job, last, job.length))
-        bore = kernel.cylinder(
-            (start - job.aft * 0.01, 0.0, 0.0), (job.aft * (job.length - last + 0.02), 0.0, 0.0), max(r, 0.004)
-        )
-        inner = kernel.cone(
-            (start, 0.0, 0.0), (job.aft * (job.length - last), 0.0, 0.0), job.radius(last) - SHELL, max(r, 0.004)
-        )
-        out.append(Body(name="tail", shape=kernel.cut(tail, bore, inner), printing=how,
+        out.append(Body(name="tail", shape=kernel.cut(tail, bore), printing=how,
                         turn=kernel.rotation((0.0, 1.0, 0.0), job.aft * -0.5 * np.pi)))  # fmt: skip
     return out
 
@@ -214,8 +221,9 @@ def _caps(job: PodJob, whole: Shape, first: float, last: float) -> list[Body]:
 def _clamp_notes(job: PodJob) -> tuple[str, ...]:
     where = "Behind" if job.behind else "Ahead of"
     out = [
-        f"{where} the clamp {job.left * 1e3:.0f} mm of the housing are left for the motor; one of its mass takes some "
-        f"{job.motor_length * 1e3:.0f} mm. pod.length and pod.ahead say where the housing is.",
+        f"{where} the clamp {job.left * 1e3:.0f} mm of the housing are left; the largest motor that fits its shell "
+        f"takes {job.motor_room * 1e3:.2f} L, one of this mass some {job.motor_volume * 1e3:.2f} L. pod.length and pod.ahead "
+        "say where the housing is.",
         f"The motor sits on its {job.bolts} {job.size} screws in the face of the clamp, circle "
         f"{job.circle * 1e3:.0f} mm; its leads go through the middle into the mast: file the way in at the duct.",
     ]
