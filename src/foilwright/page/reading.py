@@ -160,9 +160,10 @@ def plate(svg: str, title: str) -> str:
 
 def _causes(found: Diagnosis, read: Told) -> str:
     items = "".join(_cause(found, k, rank) for rank, k in enumerate(told.shown(found)))
+    pair = f"<p>{safe(two)}</p>" if (two := told.two_at_once(found)) else ""
     picture = plate(read.drawings.get("diagnosis", ""), "How likely each explanation is, and the corrections")
     return (
-        f'<h4>What explains it</h4><ol class="causes">{items}</ol><p class="quiet">{safe(told.others(found))}</p>'
+        f'<h4>What explains it</h4><ol class="causes">{items}</ol><p class="quiet">{safe(told.others(found))}</p>{pair}'
         f"<details><summary>Before and after the readings, drawn</summary>{picture}</details>"
     )
 
@@ -223,7 +224,8 @@ def _corrections(found: Diagnosis, build: Build) -> str:
         '<th scope="col">factor</th><th scope="col">90 % interval</th><td></td></tr></thead>'
         f"<tbody>{rows}</tbody></table></div>"
     )
-    apart = "".join(f"<p>{safe(each[:1].upper() + each[1:])}</p>" for each in told.not_apart(found))
+    open_ = [each for each in (*told.not_apart(found), told.not_asked(found)) if each]
+    apart = "".join(f"<p>{safe(each[:1].upper() + each[1:])}</p>" for each in open_)
     wanted = water.to_keep(found, build)
     names = [path for path in wanted if path != f"{FACTORS}read_on"]
     if not names:
