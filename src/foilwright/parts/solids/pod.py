@@ -222,8 +222,8 @@ def _clamp_notes(job: PodJob) -> tuple[str, ...]:
     where = "Behind" if job.behind else "Ahead of"
     out = [
         f"{where} the clamp {job.left * 1e3:.0f} mm of the housing are left; the largest motor that fits its shell "
-        f"takes {job.motor_room * 1e3:.2f} L, one of this mass some {job.motor_volume * 1e3:.2f} L. pod.length and pod.ahead "
-        "say where the housing is.",
+        f"takes {job.motor_room * 1e3:.2f} L, one of this mass some {job.motor_volume * 1e3:.2f} L. "
+        "pod.length and pod.ahead say where the housing is.",
         f"The motor sits on its {job.bolts} {job.size} screws in the face of the clamp, circle "
         f"{job.circle * 1e3:.0f} mm; its leads go through the middle into the mast: file the way in at the duct.",
     ]
