@@ -42,9 +42,13 @@ class Places:
 
     def do_parts(self, _: Mapping[str, Any]) -> None:
         """Make the parts of the build as it is in its file."""
-        shop = self.room.shop
-        if not self.desk.dirty:
-            shop.labour.begin(self.house.maker, "parts", self.desk.build, shop.folder, done=lambda _made: None)
+        shop, desk = self.room.shop, self.desk
+
+        def done(_: None) -> None:
+            desk.told.append(f"{many(len(shop.kept().things()), 'thing')} in {shop.folder.name}.")
+
+        if not desk.dirty:
+            shop.labour.begin(self.house.maker, "parts", desk.build, shop.folder, done=done)
 
     def do_parts_save(self, given: Mapping[str, Any]) -> None:
         """Save, then make them."""
