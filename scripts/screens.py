@@ -217,17 +217,18 @@ SCREENS: dict[str, Callable[[Page], None]] = {
 
 def pictures(browser: Browser, address: str) -> None:
     """Write the pictures of the documentation; the small one is the same window at half its size."""
-    out = HOME / "docs" / "pictures"
-    page = browser.new_page(viewport={"width": 1600, "height": 1000}, color_scheme="light")
-    page.goto(f"{address}/build/first-try.toml")
-    page.wait_for_selector(".held .what")
-    _ask(page)
-    page.screenshot(path=out / "page-ask.png")
-    page = browser.new_page(viewport=page.viewport_size, color_scheme="light", device_scale_factor=0.55)
-    page.goto(f"{address}/build/first-try.toml")
-    page.wait_for_selector(".held .what")
-    _ask(page)
-    page.screenshot(path=out / "page-small.png")
+    for name, scale in (("page-ask", 1.0), ("page-small", 0.55)):
+        page = browser.new_page(
+            viewport={"width": 1600, "height": 1000}, color_scheme="light", device_scale_factor=scale
+        )
+        page.goto(f"{address}/build/first-try.toml")
+        page.wait_for_selector(".held .what")
+        _ask(page)
+        _sight(page, "side", 0.45)
+        page.wait_for_selector(".chart .main-svg")
+        page.wait_for_timeout(1500)
+        page.screenshot(path=HOME / "docs" / "pictures" / f"{name}.png")
+        page.close()
 
 
 def shown(
