@@ -149,3 +149,16 @@ def test_two_faults_at_once_are_not_sold_as_one() -> None:
     assert told_["pairs"][0]["share"] == first.share
     alone = learn.diagnose(LAKE, made_up.trial(LAKE, replace(truth, also=""))[0], propose=False)
     assert alone.two.probability < 0.3
+
+
+def test_a_reading_that_its_correction_cannot_reach_is_set_aside_and_speaks_for_no_explanation(tmp_path: Path) -> None:
+    """An antenna under water holds no link at 30 m, and says nothing of what keeps the craft on the water."""
+    ride = "".join(
+        f'[[run]]\nthrottle = "100 %"\nspeed = "15 km/h"\nlifted = false\nvoltage = "{volts} V"\n' for volts in (33, 34)
+    )
+    plain = diagnosed(tmp_path, ride, FIRST)
+    found = diagnosed(tmp_path, f'{ride}[[link]]\ndistance = "30 m"\nlost = true\n', FIRST)
+    assert [each.kind for each in found.aside] == ["link"]
+    assert "link lost at 30 m" in " ".join(learn.text(found).split())
+    np.testing.assert_allclose(found.found.probability, plain.found.probability, atol=1e-6)
+    assert "factors.link_power" not in learn.learnt(found)[1]

@@ -18,7 +18,7 @@ from foilwright.study.learn.model import CHARGE, Corrections, Slopes, correction
 from foilwright.study.learn.pairs import Two, two
 from foilwright.study.learn.predict import SHOWS, USUAL_CHARGE, predict
 from foilwright.study.learn.rank import Ranked, leads, rank
-from foilwright.study.learn.seen import YES_OR_NO, Reading, Trial
+from foilwright.study.learn.seen import OWN, YES_OR_NO, Reading, Trial
 
 FACTORS = "factors."
 DOUBTED, FEWEST = ("balance", "amps", "volts"), 6
@@ -110,9 +110,9 @@ def diagnose(build: Build, trial: Trial, *, passes: int = 2, propose: bool = Tru
         made = slopes(base, all_causes, trial.scenes, (*some, *options), centre=centre, known=known)
         whole = _whole(made, kept, some)
         found = rank(all_causes, whole, kept)
-        gone = _misses_all(kept, found) if len(aside) < MOST_SET_ASIDE else None
-        if gone is not None:
-            aside, kept = (*aside, gone), tuple(each for each in kept if each is not gone)
+        gone = _missed(kept, found, most=MOST_SET_ASIDE - sum(each.kind not in OWN for each in aside))
+        if gone:
+            aside, kept = (*aside, *gone), tuple(each for each in kept if not any(each is one for one in gone))
             whole = _whole(made, kept, some)
             found = rank(all_causes, whole, kept)
         if k + 1 < passes:
@@ -173,14 +173,18 @@ def _whole(made: Slopes, kept: Sequence[Reading], some: Sequence[Reading]) -> Sl
     return replace(made, values=values, slope=slope)
 
 
-def _misses_all(kept: tuple[Reading, ...], found: Ranked) -> Reading | None:
-    """Return a reading that no likely explanation tells, while enough others are left."""
-    numbers = [each for each in kept if each.kind not in (*YES_OR_NO, *NOT_MODEL)]
+def _missed(kept: tuple[Reading, ...], found: Ranked, most: int) -> tuple[Reading, ...]:
+    """Return readings that no likely explanation tells.
+
+    Of the ride one, while enough others are left; of those with a correction of their own, all that it cannot reach.
+    """
+    numbers = [each for each in kept if each.kind not in (*YES_OR_NO, *OWN, *NOT_MODEL)]
     least = np.abs(np.nan_to_num(found.score[found.probability > 0.02])).min(axis=0)
+    own = tuple(each for each, miss in zip(kept, least, strict=True) if each.kind in OWN and miss >= BAD)
     least[[each.kind not in DOUBTED for each in kept]] = 0.0
-    if len(numbers) < FEWEST or least.max() < BAD:
-        return None
-    return kept[int(least.argmax())]
+    if most <= 0 or len(numbers) < FEWEST or least.max() < BAD:
+        return own
+    return (*own, kept[int(least.argmax())])
 
 
 def _corrections(found: Ranked, top: int, known: Corrections) -> tuple[Correction, ...]:

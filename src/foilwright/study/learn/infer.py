@@ -57,7 +57,7 @@ def laplace(
     limit_slope: Array,
     side: Array,
     limit_error: Array,
-    prior: float = 1.0,
+    prior: Array | float = 1.0,
 ) -> Posterior:
     """Return the posterior of corrections for each of n sets of predictions.
 
@@ -79,7 +79,7 @@ def laplace(
         1 where the craft was seen beyond the limit, -1 where not.
     limit_error : (q,) array
         Standard deviation of the distance from each limit.
-    prior : float
+    prior : float or (p,) array
         Spread of the corrections before any reading [standard deviations].
 
     Returns
@@ -91,7 +91,8 @@ def laplace(
     root = np.linalg.cholesky(covariance) if m else np.zeros((0, 0))
     white = np.linalg.solve(root, slope.reshape(n, m, p)) if m else np.zeros((n, 0, p))
     rest = np.linalg.solve(root, (observed - values).T).T if m else np.zeros((n, 0))
-    precision = np.eye(p) / prior**2
+    prior = np.broadcast_to(np.asarray(prior, dtype=np.float64), (p,))
+    precision = np.diag(1.0 / prior**2)
     x = centre.copy()
     scaled = limit_slope * (side / limit_error)[:, None]
     for _ in range(NEWTON):
@@ -111,7 +112,7 @@ def laplace(
     misfit = np.sum(gap * gap, axis=1)
     evidence = (
         -0.5 * misfit - 0.5 * m * math.log(2.0 * math.pi) - float(np.log(np.diag(root)).sum() if m else 0.0)
-        + passed.sum(axis=1) - 0.5 * np.sum(x * x, axis=1) / prior**2 - p * math.log(prior)
+        + passed.sum(axis=1) - 0.5 * np.sum((x / prior) ** 2, axis=1) - float(np.log(prior).sum())
         - 0.5 * np.linalg.slogdet(hessian)[1]
     )  # fmt: skip
     return Posterior(

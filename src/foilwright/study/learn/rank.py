@@ -12,8 +12,8 @@ from foilwright.core.data import table
 from foilwright.core.model import Array
 from foilwright.study.learn.causes import AS_DESIGNED, SOMETHING_ELSE, Cause
 from foilwright.study.learn.infer import Posterior, laplace
-from foilwright.study.learn.model import Slopes
-from foilwright.study.learn.seen import YES_OR_NO, Reading, covariance, errors
+from foilwright.study.learn.model import Slopes, corrections
+from foilwright.study.learn.seen import OWN, YES_OR_NO, Reading, covariance, errors
 
 FINE = 33
 """Sizes of each explanation over which its evidence is summed."""
@@ -61,11 +61,15 @@ def rank(causes: Sequence[Cause], made: Slopes, readings: Sequence[Reading]) -> 
     centre = np.repeat(made.centre, k, axis=0)
     flat = values.reshape(c * k, -1)
 
+    of_ride = np.array([readings[j].kind not in OWN for j in numbers], dtype=bool)
+    usual = np.array([name in corrections().names for name in made.known.names])
+
     def solved(rows: slice, wider: float, prior: float) -> Posterior:
+        errs = np.where(of_ride, wider, 1.0)
         return laplace(
             values=flat[rows][:, numbers], slope=slope[rows][:, numbers], centre=centre[rows],
-            covariance=about * wider**2, limit=flat[rows][:, limits], limit_slope=slope[rows][:, limits],
-            prior=prior, **given,
+            covariance=about * np.outer(errs, errs), limit=flat[rows][:, limits], limit_slope=slope[rows][:, limits],
+            prior=np.where(usual, prior, 1.0), **given,
         )  # fmt: skip
 
     parts = [

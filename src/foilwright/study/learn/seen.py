@@ -15,6 +15,8 @@ POSTURES = {"lying": "prone", "prone": "prone", "kneeling": "kneeling", "standin
 FORCES = ("balance", "bollard", "tow", "coast")
 YES_OR_NO = ("lifted", "stance", "higher", "link_held", "proof")
 """Kinds that say which side of a limit the craft was on."""
+OWN = ("link", "link_held", "deflection", "proof", "reach", "temperature", "warming")
+"""Kinds that tell a correction of their own; what they miss speaks for no explanation of the ride."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
