@@ -246,6 +246,14 @@ def test_digits_and_units_stay_as_they_were_typed(place: Path) -> None:
     assert 'value="0.4500"' in shown(desk, "wing")
 
 
+def test_all_kinds_that_have_inches_or_pounds_are_shown_in_them(place: Path) -> None:
+    desk = Desk(place)
+    told = "".join(shown(desk, part, imperial=True) for part in ("board", "box", "water", "laminate", "propeller"))
+    for unit in ("in", "ft", "lb/ft^3", "oz/yd^2", "psi", "degF", "mph", "lbf"):
+        assert f'data-unit="{unit}"' in told, unit
+    assert 'data-unit="mm"' not in told
+
+
 @pytest.mark.parametrize("imperial", [False, True])
 def test_a_number_shown_and_given_back_is_the_same(place: Path, imperial: bool) -> None:
     """What a window shows, typed again with the unit beside it, is what is written."""

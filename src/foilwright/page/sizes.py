@@ -10,13 +10,14 @@ from foilwright.core import units
 
 IMPERIAL = {
     "m": ("in", "ft"), "m^2": ("in^2", "ft^2"), "m^3": ("L",), "kg": ("lb",), "m/s": ("mph", "kn"), "N": ("lbf",),
-    "K": ("degF",),
+    "K": ("degF",), "Pa": ("psi",), "kg/m^3": ("lb/ft^3",), "kg/m^2": ("oz/yd^2",),
 }  # fmt: skip
 """Units offered first to those who measure in inches."""
 SAID = {
     "cm^2": "cm²", "mm^2": "mm²", "in^2": "in²", "ft^2": "ft²", "m^2": "m²", "cm^3": "cm³", "m^3": "m³", "degC": "°C",
     "degF": "°F", "deg": "°", "ohm": "Ω", "mohm": "mΩ", "uohm": "µΩ", "um": "µm", "uF": "µF", "N*m": "N·m",
     "kg/m^3": "kg/m³", "g/cm^3": "g/cm³", "g/m^2": "g/m²", "kg/m^2": "kg/m²", "W/m^2": "W/m²",
+    "lb/ft^3": "lb/ft³", "oz/yd^2": "oz/yd²",
 }  # fmt: skip
 
 
