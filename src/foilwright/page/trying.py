@@ -100,12 +100,17 @@ def _card(card: Card, lines: dict[str, Any], made: Sequence[Card]) -> str:
         for told, k in (("Card before", at - 1), ("Next card", at + 1)) if 0 <= k < len(made)
     )  # fmt: skip
     text = str(lines.get("note", ""))
+    needs = f" Needs: {safe(card.needs)}." if card.needs else ""
     return (
         f'<article class="sheet" data-key="{safe(card.name)}"><h3>{safe(card.title)}</h3>'
-        f'<p class="quiet">{safe(card.place)}. Needs: {safe(card.needs)}.</p>{blocks}'
+        f'<p class="quiet">{safe(_upper(card.place))}.{needs}</p>{blocks}'
         f'<label for="note">Notes</label><textarea id="note" rows="3" {given(do="note", card=card.name, key="note")}>'
         f'{safe(text)}</textarea><p class="quiet">Source: {safe(card.source)}</p><p class="row">{onward}</p></article>'
     )
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _block(card: Card, number: int, block: Block, lines: dict[str, Any]) -> str:
