@@ -12,6 +12,7 @@ import numpy as np
 from foilwright.study.learn.diagnose import Diagnosis
 from foilwright.study.learn.model import CHARGE
 from foilwright.study.learn.segment import PHASES, Ride
+from foilwright.study.learn.told import percent
 from foilwright.study.plots import BLUE, FAINT, INK, KMH, ORANGE, WIDE
 
 if TYPE_CHECKING:
@@ -20,6 +21,12 @@ if TYPE_CHECKING:
 SHADES = ("#ffffff", "#d5e6f2", "#f3ecd2", "#c9e3d6")
 """Behind rest, displacement, hump and flying; each is also named."""
 MOST = 8
+USUAL = 6
+"""Corrections of every ride; each more makes the drawing higher."""
+MARKS = (0.001, 0.01, 0.1, 0.2, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.3, 1.5, 2.0, 3.0, 5.0, 10.0, 100.0, 1000.0)
+ROUND = (0.001, 0.01, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 100.0, 1000.0)
+MOST_MARKS = 12
+"""Factors that are written below the drawing, and those where many are."""
 
 
 def figures(found: Diagnosis, rides: Sequence[tuple[str, Ride]]) -> Mapping[str, Callable[[], Figure]]:
@@ -32,8 +39,9 @@ def diagnosis(found: Diagnosis) -> Figure:
     """Draw how likely each explanation is, before and after the readings, and the corrections."""
     from matplotlib.figure import Figure  # noqa: PLC0415
 
-    figure = Figure(figsize=(WIDE, 5.6), layout="constrained")
-    left, right = figure.subplots(2, 1, height_ratios=(1.5, 1.0))
+    extra = max(len(found.corrections) - USUAL, 0)
+    figure = Figure(figsize=(WIDE, 5.6 + 0.25 * extra), layout="constrained")
+    left, right = figure.subplots(2, 1, height_ratios=(1.5, 1.0 + 0.12 * extra))
     order = [k for k in found.order if found.found.probability[k] >= 0.005][:MOST][::-1]
     rows = np.arange(len(order))
     left.barh(rows, [found.found.probability[k] for k in order], height=0.55, color=BLUE, label="after the readings")
@@ -41,7 +49,7 @@ def diagnosis(found: Diagnosis) -> Figure:
     left.set_yticks(rows, [_short(found.causes[k].name) for k in order])
     for row, k in zip(rows, order, strict=True):
         share = float(found.found.probability[k])
-        left.text(max(share, found.causes[k].prior) + 0.015, row, f"{100.0 * share:.0f} %", va="center", color=INK)
+        left.text(max(share, found.causes[k].prior) + 0.015, row, percent(share), va="center", color=INK)
     left.set(xlim=(0.0, 1.08), xlabel="probability", title=f"What explains the trials of {found.build.name}")
     left.set_ylim(min(-0.6, len(order) - 4.4), len(order) - 0.4)
     left.legend(frameon=False, loc="lower right")
@@ -52,6 +60,12 @@ def diagnosis(found: Diagnosis) -> Figure:
         right.plot([each.low, each.high], [place, place], color=colour, linewidth=3.0, solid_capstyle="butt")
         right.plot([each.factor], [place], "o", color=colour)
     right.axvline(1.0, color=INK, linewidth=0.8)
+    right.set_xscale("log")
+    ends = [end for each in shown for end in (each.low, each.high)]
+    marks = [mark for mark in MARKS if 0.95 * min(ends) <= mark <= 1.05 * max(ends)]
+    marks = marks if len(marks) <= MOST_MARKS else [mark for mark in marks if mark in ROUND]
+    right.set_xticks(marks, [f"{mark:g}" for mark in marks])
+    right.set_xticks([], minor=True)
     right.set_yticks(range(len(shown)), [each.says + ("" if each.told else " (not told)") for each in shown])
     right.set(xlabel="factor on what the models say, 90 % intervals", ylim=(-0.6, len(shown) - 0.4))
     return figure
