@@ -28,5 +28,10 @@ def test_what_is_not_needed_is_left_out() -> None:
         assert ask(build.with_texts(rest), questions=("rise",)).verdict() == "fails"
 
 
+def test_changes_that_contradict_each_other_give_none() -> None:
+    changes = [_change("wing.area", "2000 cm^2"), _change("pack.stop_charge", "200 %")]
+    assert fewest(load.scenario("first-try"), changes, "rise") == ()
+
+
 def test_changes_that_do_not_clear_it_give_none() -> None:
     assert fewest(load.scenario("first-try"), [_change("radio.kill_cord", "the throttle signal")], "rise") == ()

@@ -57,7 +57,7 @@ class Cores:
         if len(blocks) == 1 or self.workers == 1:
             yield from map(work, blocks)
             return
-        with self._pool(min(self.workers, len(blocks))) as pool:
+        with self.pool(min(self.workers, len(blocks))) as pool:
             yield from pool.map(work, blocks)
 
     def as_ready(self, work: Callable[[Block], Result], blocks: Sequence[Block]) -> Iterator[tuple[int, Result]]:
@@ -83,7 +83,7 @@ class Cores:
         self, work: Callable[[Block], Result], blocks: Sequence[Block], places: tuple[int, ...]
     ) -> Iterator[tuple[int, Result]]:
         """Yield results from one pool; what was handed out but not fetched is dropped when it ends early."""
-        pool = self._pool(min(self.workers, len(places)))
+        pool = self.pool(min(self.workers, len(places)))
         waiting = iter(places)
         running: dict[Future[Result], int] = {}
         try:
@@ -98,9 +98,14 @@ class Cores:
         finally:
             pool.shutdown(cancel_futures=True)
 
-    def _pool(self, workers: int) -> Executor:
-        forks = "fork" in multiprocessing.get_all_start_methods() and threading.active_count() == 1
-        if forks:
+    @property
+    def forks(self) -> bool:
+        """Whether processes can be forked: the system has it, and no other thread could be caught in the middle."""
+        return "fork" in multiprocessing.get_all_start_methods() and threading.active_count() == 1
+
+    def pool(self, workers: int) -> Executor:
+        """Return some workers, to be ended by who asked for them."""
+        if self.forks:
             quiet = functools.partial(signal.signal, signal.SIGINT, signal.SIG_IGN)
             return ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("fork"), initializer=quiet)
         return ThreadPoolExecutor(workers)

@@ -50,12 +50,13 @@ def find(
     if not targets:
         return WaysOut(ways=(), without=(), together=None, tried=(), as_built=as_built, designs=0)
     trials = Trials(whole, admissible(build, as_built=as_built, held=held), as_built=as_built)
-    search = Search(trials, targets)
-    search.run()
-    cures = _cures(search, inventory)
-    joined = Joining(search, cures).run()
-    tried = tuple(path for path, values in search.tried.items() if values)
-    return tell.told(trials, cures, joined, tried=tried, inventory=inventory)
+    with trials.hands:
+        search = Search(trials, targets)
+        search.run()
+        cures = _cures(search, inventory)
+        joined = Joining(search, cures).run()
+        tried = tuple(path for path, values in search.tried.items() if values)
+        return tell.told(trials, cures, joined, tried=tried, inventory=inventory)
 
 
 def join(before: Answers, *, as_built: bool = True, held: Collection[str] = ()) -> Design:
@@ -74,9 +75,10 @@ def join(before: Answers, *, as_built: bool = True, held: Collection[str] = ()) 
     if not targets:
         return {}
     trials = Trials(before, admissible(before.build, as_built=as_built, held=held), as_built=as_built)
-    search = Search(trials, targets)
-    search.run()
-    return Joining(search, _cures(search, ())).run()
+    with trials.hands:
+        search = Search(trials, targets)
+        search.run()
+        return Joining(search, _cures(search, ())).run()
 
 
 def _targets(before: Answers, questions: Collection[str]) -> list[int]:

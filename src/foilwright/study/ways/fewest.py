@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from foilwright.build.build import Build
+from foilwright.assemble import Reader
+from foilwright.build.build import Build, Value, disordered
 from foilwright.core.errors import BuildFileError
-from foilwright.questions.ask import ask
 from foilwright.questions.way import Change
+from foilwright.study.ways.reach import asked
+from foilwright.study.ways.trials import Design, vary
 
 
 def fewest(build: Build, changes: Sequence[Change], question: str) -> tuple[Change, ...]:
     """Return changes none of which can be left out if a question shall not fail; none where all do not clear it.
 
-    What is made in the workshop is left out first, what is set at the beach last.
+    What is made in the workshop is left out first, what is set at the beach last. Each round asks the build without
+    each change alone, then without more and more of those that are not needed alone.
 
     Parameters
     ----------
@@ -24,19 +27,41 @@ def fewest(build: Build, changes: Sequence[Change], question: str) -> tuple[Chan
     question : str
         Name of the question.
     """
-    kept = list(changes)
-    if not _clears(build, kept, question):
-        return ()
-    for change in sorted(changes, key=lambda each: each.place == "beach"):
-        rest = [each for each in kept if each is not change]
-        if _clears(build, rest, question):
-            kept = rest
-    return tuple(kept)
-
-
-def _clears(build: Build, changes: Sequence[Change], question: str) -> bool:
     try:
         made = build.with_texts({change.path: change.written for change in changes})
     except BuildFileError:
-        return False
-    return ask(made, questions=(question,)).verdict() != "fails"
+        return ()
+    ordered = sorted(changes, key=lambda each: each.place == "beach")
+    design: Design = {change.path: made.values[change.path] for change in ordered}
+    base = {path: _base(build, path) for path in design}
+    if not _cleared(build, base, [design], question)[0]:
+        return ()
+    while len(design) > 1:
+        alone = _cleared(build, base, [_without(design, (path,)) for path in design], question)
+        spare = [path for path, cleared in zip(design, alone, strict=True) if cleared]
+        if not spare:
+            break
+        fewer = [_without(design, spare[:count]) for count in range(1, len(spare) + 1)]
+        found = _cleared(build, base, fewer, question)
+        design = fewer[max(k for k, cleared in enumerate(found) if cleared)]
+    return tuple(change for change in changes if change.path in design)
+
+
+def _without(design: Design, out: Sequence[str]) -> Design:
+    return {path: value for path, value in design.items() if path not in out}
+
+
+def _base(build: Build, path: str) -> Value | None:
+    """Return the value of a field as the build stands; None where it is left open."""
+    read = Reader(build=build, designs=1, varied={}, as_built=True)
+    if build.meta(path).kind == "choice":
+        return read.names(path)[0] or None
+    value = float(read.number(path)[0])
+    return None if value != value else value  # noqa: PLR0124 - no number
+
+
+def _cleared(build: Build, base: Mapping[str, Value | None], designs: Sequence[Design], question: str) -> list[bool]:
+    """Return which sets of changes leave the question without a failure; one that contradicts itself does not."""
+    sound = [not disordered({**build.values, **design}, build.names, file="") for design in designs]
+    answers = asked(build, vary(base, designs), as_built=True, questions=(question,))
+    return [each and answers.verdict(row=row) != "fails" for row, each in enumerate(sound)]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import functools
 import inspect
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from functools import cached_property
 from types import FunctionType, MethodType
@@ -20,7 +20,7 @@ import numpy.typing as npt
 from foilwright.assemble import Varied, assemble
 from foilwright.build.build import Build
 from foilwright.craft import Craft
-from foilwright.questions.ask import QUESTIONS
+from foilwright.questions.ask import QUESTIONS, Answers
 from foilwright.questions.finding import Finding
 from foilwright.questions.state import State
 from foilwright.questions.summary import numbers
@@ -36,20 +36,26 @@ ROWS = 37
 ALIKE = "rider.mass"
 """A field that every build has: given as often as there are rows."""
 NUMBERS = "numbers"
-WORK = {"run": 0.43, "floating": 0.13, "drive": 0.09, "heat": 0.05, "flight": 0.04, "supply": 0.03, "mast": 0.03}
+WORK = {
+    "run": 0.43,
+    "floating": 0.13,
+    "drive": 0.09,
+    "heat": 0.05,
+    "flight": 0.04,
+    "looks": 0.05,
+    "supply": 0.03,
+    "mast": 0.03,
+}
 """Share of the work in an answer, as measured once; it decides which variants are asked together, nothing else."""
 OTHER_WORK = 0.01
 
 
 class Ground:
-    """A build, with some fields changed, worked out once: the results that variants of it take over."""
+    """A build as it stands, worked out once: the results that variants of it take over."""
 
-    def __init__(
-        self, build: Build, design: Mapping[str, Any], *, as_built: bool, reads: Mapping[str, set[str]]
-    ) -> None:
+    def __init__(self, build: Build, *, as_built: bool, reads: Mapping[str, set[str]]) -> None:
         self.build, self.as_built, self.reads = build, as_built, reads
-        vary: dict[str, Any] = {path: _repeated(value, ROWS) for path, value in design.items()}
-        vary.setdefault(ALIKE, _repeated(build.values[ALIKE], ROWS))
+        vary = {ALIKE: np.full(ROWS, float(build.values[ALIKE]))}
         craft, _ = assemble(build, vary, as_built=as_built)
         state = State(craft)
         with quiet():
@@ -88,6 +94,20 @@ class Ground:
             if rows is not None:
                 found[path] = rows
         return found
+
+
+def asked(build: Build, varied: Varied, *, as_built: bool, questions: Sequence[str] = ()) -> Answers:
+    """Return what an answer tells of variants, worked out anew; what one leaves open stays open.
+
+    ``questions`` are names; none for all, and for the numbers with them.
+    """
+    craft, assumed = assemble(build, varied, as_built=as_built, trusted=True)
+    state = State(craft)
+    with quiet():
+        wanted = [question for question in QUESTIONS if not questions or question.name in questions]
+        found = {question.name: tuple(question.answer(state)) for question in wanted}
+        counted = {} if questions else numbers(state)
+    return Answers(build=build, designs=craft.designs, findings=found, numbers=counted, curves={}, assumed=assumed)
 
 
 class _Taken:
@@ -195,10 +215,6 @@ def _leaves(craft: Craft) -> list[tuple[str, Any]]:
         elif item.name != "designs":
             found.append((item.name, part))
     return found
-
-
-def _repeated(value: Any, count: int) -> Any:
-    return (value,) * count if isinstance(value, str) else np.full(count, float(value))
 
 
 def quiet() -> np.errstate:

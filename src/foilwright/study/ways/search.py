@@ -17,6 +17,10 @@ BESIDE = (-0.15, 0.0, 0.15)
 straight line would clear, in shares of the way between the two."""
 ONCE_MORE = (0.04,)
 """The same, the second time."""
+ENOUGH = 8
+"""Ways out of a finding from which on larger changes are tried for it at the beach alone."""
+GRID = 0.05
+"""Values are tried at multiples of this share, so that findings that are cleared near to each other share them."""
 NEARLY = 0.3
 """How short a finding may be, in units of its scale, for small changes to be tried where large ones do not help."""
 PROMISE = 4.0
@@ -25,6 +29,8 @@ BETTER = 1e-3
 """Gain, in units of a finding's scale, from which on a change is said to help."""
 IN_PAIRS, PAIRS = 7, 320
 """Fields that are paired for one finding; pairs in all."""
+HOPE = 0.3
+"""What two changes must bring, each alone, of what a finding is short for them to be tried together."""
 STEPS_BACK = (0.25, 0.4, 0.55, 0.7, 0.85)
 """Shares of a pair's changes that are tried to make it smaller."""
 
@@ -53,7 +59,12 @@ class Search:
         fields = self.trials.fields.values()
         self.add((field, value) for field in fields for value in self._first(field))
         self.add(each for field in fields for each in self._second(field))
-        self.add(each for field in fields for each in self._further(field))
+        rows = [list(values.values()) for values in self.tried.values()]
+        known = np.sum([self.trials.cleared[each].any(axis=0) for each in rows], axis=0)
+        wanting = [target for target in self.targets if known[target] < ENOUGH]
+        self.add(
+            each for field in fields for each in self._further(field, self.targets if field.meta.beach else wanting)
+        )
 
     def _away(self, field: Field) -> tuple[Value, ...]:
         """Return the values that are tried first: the other names of a choice, else one on either side."""
@@ -117,17 +128,17 @@ class Search:
         level = self.trials.out.level[:, self.targets]
         return bool((np.abs(level[row] - level[0]) > 0.1 * BETTER).any())
 
-    def _further(self, field: Field) -> Iterator[tuple[Field, Value]]:
+    def _further(self, field: Field, targets: Sequence[int]) -> Iterator[tuple[Field, Value]]:
         """Yield farther values on the sides that promise something, and near ones where that may be enough."""
         tried = self.tried[field.path]
         if field.meta.kind == "choice" or not any(self._moves(row) for row in tried.values()):
             return
         cleared, level = self.trials.cleared, self.trials.out.level
-        nearly = [target for target in self.targets if self.short(target) < NEARLY]
+        nearly = [target for target in targets if self.short(target) < NEARLY]
         near = any(abs(level[row, target] - level[0, target]) > BETTER for row in tried.values() for target in nearly)
         for up in (False, True):
             row = next((tried[value] for value in self._wide(field, up=up) if value in tried), None)
-            hoped = [] if row is None else [target for target in self.targets if self._promises(row, target)]
+            hoped = [] if row is None else [target for target in targets if self._promises(row, target)]
             reaches = [FAR] if any(not cleared[row, target] for target in hoped) else []
             if not hoped and near:
                 reaches = [NEAR]
@@ -144,11 +155,9 @@ class Search:
                 continue
             (last, row), (value, further) = side[first - 1], side[first]
             share = float(np.clip(-level[row] / max(level[further] - level[row], 1e-9), 0.1, 0.9))
-            yield from (
-                (field, each)
-                for step in beside
-                for each in field.between(last, value, shares=(float(np.clip(share + step, 0.05, 0.95)),))
-            )
+            wished = share + np.array(beside)
+            shares = np.clip(GRID * np.round(wished / GRID) if len(beside) > 1 else wished, 0.05, 0.95)
+            yield from ((field, each) for each in field.between(last, value, shares=tuple(shares)))
 
     def _sides(self, field: Field) -> Iterator[list[tuple[float, int]]]:
         """Yield what was tried on either side of the base, from it outwards, the base first."""
@@ -210,14 +219,21 @@ class Search:
         if not targets:
             return []
         most = min(IN_PAIRS, int((1 + np.sqrt(1 + 4 * PAIRS / len(targets))) / 2))
-        designs: list[Design] = []
+        strong: list[Design] = []
+        less: dict[frozenset[tuple[str, Value]], list[Design]] = {}
         for target in targets:
             helpers = self.helpers(target, max(most, 2))
             for (one, high), (two, wide) in itertools.combinations(helpers, 2):
-                low, less = self.moderate(one, target, high), self.moderate(two, target, wide)
-                designs += [{one.path: high, two.path: wide}, {one.path: low, two.path: less}]
-        found = list(self._clearing(designs, targets))
-        shorter = [design for cure in found for design in self._shorter(cure.design)]
+                gains = (self.gain(self.tried[field.path][best], target) for field, best in ((one, high), (two, wide)))
+                if sum(gains) < HOPE * self.short(target):
+                    continue
+                strong.append({one.path: high, two.path: wide})
+                low, small = self.moderate(one, target, high), self.moderate(two, target, wide)
+                less.setdefault(frozenset(strong[-1].items()), []).append({one.path: low, two.path: small})
+        found = list(self._clearing(strong, targets))
+        shorter = [
+            each for cure in found for each in (*less[frozenset(cure.design.items())], *self._shorter(cure.design))
+        ]
         found += self._clearing(shorter, targets)
         return found
 

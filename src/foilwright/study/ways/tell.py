@@ -8,19 +8,19 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from foilwright.build.build import Build, Value
-from foilwright.core.engine import Cores
 from foilwright.questions import report
-from foilwright.questions.ask import Answers, ask
+from foilwright.questions.ask import Answers
 from foilwright.questions.finding import VERDICTS
 from foilwright.questions.way import Change, Pair, Together, Way, WaysOut
 from foilwright.study.ways import rank, words
+from foilwright.study.ways.reach import asked
 from foilwright.study.ways.search import Cure
 from foilwright.study.ways.together import failing
-from foilwright.study.ways.trials import SLIM, WORTH_SHARING, Design, Outcome, Trials, outcome, vary
+from foilwright.study.ways.trials import SLIM, Design, Outcome, Trials, outcome, vary
 
-AT_ONCE = 64
-"""Variants that are asked anew at once."""
 SAME = 1e-9
 """Difference of a number, as a share of it, up to which it is the same."""
 
@@ -69,22 +69,20 @@ class After:
 
 
 def _anew(trials: Trials, shown: Mapping[frozenset[tuple[str, Value]], Design]) -> dict[Any, After]:
-    """Ask some variants anew, with everything that an answer tells; together those that state the same fields."""
-    groups: dict[frozenset[str], list[Any]] = {}
-    for name, design in shown.items():
-        groups.setdefault(trials.stated(design), []).append(name)
-    parts = [names[begin : begin + AT_ONCE] for names in groups.values() for begin in range(0, len(names), AT_ONCE)]
-    work = functools.partial(_ask, trials.build, trials.as_built, trials.base)
-    engine = Cores() if len(shown) >= WORTH_SHARING else Cores(workers=1)
+    """Ask some variants anew, with everything that an answer tells."""
+    works, parts = zip(*trials.hands.cut([(1.0, list(shown))]), strict=True)
+    do = functools.partial(_ask, trials.build, trials.as_built, trials.base)
     found: dict[Any, After] = {}
-    for names, answers in zip(parts, engine.run(work, [[shown[name] for name in each] for each in parts]), strict=True):
+    for part, answers in zip(
+        parts, trials.hands.run(do, [[shown[name] for name in part] for part in parts], works), strict=True
+    ):
         out = outcome(answers)
-        found |= {name: After(answers=answers, out=out, row=row) for row, name in enumerate(names)}
+        found |= {name: After(answers=answers, out=out, row=row) for row, name in enumerate(part)}
     return found
 
 
 def _ask(build: Build, as_built: bool, base: Mapping[str, Value | None], designs: Sequence[Design]) -> Answers:
-    return ask(build, vary=vary(base, designs), as_built=as_built)
+    return asked(build, vary(base, designs), as_built=as_built)
 
 
 def _way(trials: Trials, after: After, cure: Cure, inventory: Collection[str]) -> Way:
@@ -131,7 +129,8 @@ def _effects(trials: Trials, after: After, target: int) -> tuple[dict[str, Pair]
     """Return margins and verdicts, before and after, of every other finding that changes."""
     effects: dict[str, Pair] = {}
     verdicts: dict[str, tuple[str, str]] = {}
-    for k, name in enumerate(trials.ids):
+    for k in _touched(trials.out, after):
+        name = trials.ids[k]
         margins = _margin(trials.out, 0, k), _margin(after.out, after.row, k)
         named = _verdict(trials.out, 0, k), _verdict(after.out, after.row, k)
         if k == target or (named[0] == named[1] and _same(*margins)):
@@ -140,6 +139,16 @@ def _effects(trials: Trials, after: After, target: int) -> tuple[dict[str, Pair]
         if named[0] != named[1]:
             verdicts[name] = named
     return effects, verdicts
+
+
+def _touched(before: Outcome, after: After) -> list[int]:
+    """Return the findings of which anything differs, however little."""
+    row, now = after.row, after.out
+    other = (before.verdict[0] != now.verdict[row]) | (before.applies[0] != now.applies[row])
+    other |= before.reason[0] != now.reason[row]
+    margins = before.margin[0], now.margin[row]
+    other |= (margins[0] != margins[1]) & ~(np.isnan(margins[0]) & np.isnan(margins[1]))
+    return [int(k) for k in np.flatnonzero(other)]
 
 
 def _margin(out: Outcome, row: int, finding: int) -> float | None:

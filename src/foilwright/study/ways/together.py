@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import zip_longest
 
@@ -14,7 +14,7 @@ from foilwright.questions.finding import MEANINGS, MISSING
 from foilwright.study.ways import rank
 from foilwright.study.ways.fields import MIDDLE, NEAR, WIDE, Field
 from foilwright.study.ways.search import Cure, Search
-from foilwright.study.ways.trials import FAILS, SLIM, UNKNOWN, Array, Design, Flag, Outcome, Trials
+from foilwright.study.ways.trials import FAILS, SLIM, UNKNOWN, Array, Design, Flag, Outcome, Trials, Whole
 
 WEIGHTS = np.array([3.0, 3.0, 2.0, 1.5, 1.0])
 """How much a failing finding weighs, by what failing means: hurts, burns, breaks, stops, annoys."""
@@ -26,9 +26,9 @@ TRADED = 3.0
 LOST = 0.5
 """What a finding weighs that loses its object."""
 WISH = 1.0
-"""What a change weighs that gives up something that the maker wants: the ride, the targets, the water; and one of what
-is taken for granted."""
-WISHES = ("ride.", "targets.", "water.", "rider.", "sun.", "loads.")
+"""What a change weighs that gives up something that the maker wants, or builds on: the ride, the targets, the water,
+the chemistry of the cells; and one of what is taken for granted."""
+WISHES = ("ride.", "targets.", "water.", "rider.", "sun.", "loads.", "cell.kind")
 EFFORT = 0.02
 """What effort and cost weigh, a class."""
 ROUNDS, AT_ONCE, BEGINNINGS = 16, 48, 3
@@ -38,27 +38,24 @@ PACES = (((MIDDLE, WIDE), False), ((NEAR, MIDDLE), False), ((NEAR, MIDDLE, WIDE)
 where the one before brings nothing more."""
 SPARED = 0.02
 """How much shorter another failing finding may become by a change that is made without a second thought."""
-CROSSED = 4
-"""The best changes of a round that are also tried two and two."""
-MERGED = (3, 5, 8, 13, 21, 34)
-"""How many of the best changes of a round are also tried at once."""
-LIGHT, WORTH_STANDING = 0.5, 40
-"""Share of the work below which little must be worked out anew; variants of that kind from which on it pays to work
-out what they have in common."""
+PREFIXES = (0.15, 0.3, 0.5, 0.7, 0.85, 1.0)
+"""How many of the changes that are said to bring something together are tried at once, as shares of them."""
+LITTLE = 1e-3
+"""What one more change must bring at least."""
 CURES, HELPERS = 2, 2
 """Ways out and other fields tried for each finding that still fails."""
 
 
-def penalty(trials: Trials) -> Array:
-    """Return how bad each variant is: 0 where every finding is sound."""
-    out = trials.out
+def burden(trials: Trials, rows: Sequence[int]) -> Array:
+    """Return how bad each finding is in some variants: 0 where it is sound."""
+    out, at = trials.out, np.asarray(rows, dtype=np.intp)
     weights = WEIGHTS[trials.grave]
-    fails = (out.verdict == FAILS) * (1.0 + DEPTH * np.clip(-out.level, 0.0, DEEPEST))
+    verdict = out.verdict[at]
+    fails = (verdict == FAILS) * (1.0 + DEPTH * np.clip(-out.level[at], 0.0, DEEPEST))
     fails = fails * np.where(out.applies[0] & (out.verdict[0] > FAILS), TRADED, 1.0)
-    unknown = _lost_sight(trials, out, slice(None)) * np.where(_can_hurt(trials), BARE, 1.0)
-    slim = (out.verdict == SLIM) * SLIGHT
-    bad = np.where(out.applies, (fails + unknown + slim) * weights, LOST * out.applies[0])
-    return np.asarray(bad.sum(axis=1))
+    unknown = _lost_sight(trials, out, at) * np.where(_can_hurt(trials), BARE, 1.0)
+    slim = (verdict == SLIM) * SLIGHT
+    return np.asarray(np.where(out.applies[at], (fails + unknown + slim) * weights, LOST * out.applies[0]))
 
 
 def failing(trials: Trials, out: Outcome, row: int) -> list[int]:
@@ -74,7 +71,7 @@ def _can_hurt(trials: Trials) -> Flag:
     return np.asarray(trials.grave <= MEANINGS.index("burns"))
 
 
-def _lost_sight(trials: Trials, out: Outcome, row: int | slice) -> Flag:
+def _lost_sight(trials: Trials, out: Outcome, row: int | Whole) -> Flag:
     """Return what has become unknown by a change, and not for want of an input."""
     known = (trials.out.verdict[0] != UNKNOWN) | ~trials.out.applies[0]
     return np.asarray((out.verdict[row] == UNKNOWN) & (out.reason[row] != MISSING) & known)
@@ -82,7 +79,7 @@ def _lost_sight(trials: Trials, out: Outcome, row: int | slice) -> Flag:
 
 def price(trials: Trials, design: Design) -> float:
     """Return what the changes themselves weigh."""
-    wishes = sum(path.startswith(WISHES) or trials.fields[path].taken_for_granted for path in design)
+    wishes = sum(_wishes([path]) or trials.fields[path].taken_for_granted for path in design)
     return EFFORT * sum(rank.takes(trials.fields[path]) for path in design) + WISH * wishes
 
 
@@ -110,7 +107,7 @@ class Joining:
         return min(found, key=lambda design: (len(self._left(design)), *self.worth([design])))
 
     def _joined(self) -> Design:
-        design = self._at_once()
+        design = self._beginning()
         paces = iter(PACES)
         pace = next(paces)
         for _ in range(ROUNDS):
@@ -138,86 +135,124 @@ class Joining:
     def worth(self, designs: Sequence[Design]) -> list[float]:
         """Return how bad variants are, their price with it; infinitely where they contradict themselves."""
         rows = self.trials.rows(designs)
-        bad = penalty(self.trials)
+        bad = burden(self.trials, rows).sum(axis=1)
         return [
-            float(bad[row]) + price(self.trials, design) if row >= 0 else float("inf")
-            for design, row in zip(designs, rows, strict=True)
+            float(each) + price(self.trials, design) if row >= 0 else float("inf")
+            for each, design, row in zip(bad, designs, rows, strict=True)
         ]
 
-    def _at_once(self) -> Design:
+    def _beginning(self) -> Design:
         """Return the first ways out that do no harm and touch different fields, where they are good together."""
         joined: dict[str, Value] = {}
+        rows: list[int] = []
         for target, cures in self.cures.items():
-            first = next((cure for cure in cures if self._plain(cure)), None)
-            done = any(self.trials.cleared[self.row({p: v}), target] for p, v in joined.items())
+            first = next(filter(self._plain, cures), None)
+            done = any(self.trials.cleared[row, target] for row in rows)
             if first is not None and not done and not joined.keys() & first.design.keys():
                 joined |= first.design
-        whole, bare = self.worth([joined, {}])
-        return joined if whole < bare else {}
+                rows.append(first.row)
+        return self._best_of([joined, {}])
 
     def _plain(self, cure: Cure) -> bool:
         """Say whether a way out is one change that brings nothing else nearer to failing, nor gives up a wish."""
-        if len(cure.design) > 1 or any(path in self.barred or path.startswith(WISHES) for path in cure.design):
+        if len(cure.design) > 1 or not self.barred.isdisjoint(cure.design) or _wishes(cure.design):
             return False
         level = self.trials.out.level
         lower = any(level[cure.row, target] < level[0, target] - SPARED for target in self.search.targets)
         return not lower and rank.harm(self.trials, cure.row, cure.target) == (False, 0.0)
 
+    def _added_up(self, design: Design, steps: Sequence[Design]) -> list[Design]:
+        """Return sets with more and more of some changes: each time the one that brings most if effects add up."""
+        rows = self.trials.rows([design, *steps])
+        here, *there = burden(self.trials, rows)
+        gains = np.array(there) - here
+        own = price(self.trials, design)
+        prices = np.array([price(self.trials, step) - own for step in steps])
+        changed = [_differing(design, step) for step in steps]
+        free = np.array([row >= 0 for row in rows[1:]])
+        merged, found = design, list[Design]()
+        while free.any():
+            after = np.maximum(here + gains[free], 0.0)
+            worth = after.sum(axis=1) + prices[free]
+            best = int(np.argmin(worth))
+            if worth[best] > here.sum() - LITTLE:
+                break
+            k = int(np.flatnonzero(free)[best])
+            more = _crossed(design, merged, steps[k])
+            if self.trials.fits(more):
+                merged, here = more, after[best]
+                found.append(merged)
+                free &= np.array([changed[k].isdisjoint(each) for each in changed])
+            free[k] = False
+        counts = {max(1, round(share * len(found))) for share in PREFIXES}
+        return [found[count - 1] for count in sorted(counts) if found]
+
+    def _best_of(self, designs: Sequence[Design]) -> Design:
+        worth = self.worth(designs)
+        return designs[worth.index(min(worth))]
+
     def _steps(self, design: Design, reaches: Sequence[int], wishes: bool) -> list[Design]:
         """Return the set with one change less, or one more: a way out, or another field that matters."""
+        left = self._left(design)
+        behind = {path for target in left for path in self.trials.findings[target].inputs}
         steps: dict[frozenset[tuple[str, Value]], Design] = {}
-        fewer = [{path: value for path, value in design.items() if path != out} for out in design]
-        each = [iter(self._for(design, target, reaches)) for target in self._left(design)]
-        for step in itertools.chain(fewer, *zip_longest(*each)):
-            given_up = step is not None and any(p.startswith(WISHES) and p not in design for p in step)
+        for step in (_without(design, path) for path in design if path in behind):
+            steps[frozenset(step.items())] = step
+        fewer = len(steps)
+        for step in itertools.chain(*zip_longest(*(self._for(design, target, reaches) for target in left))):
+            if len(steps) == AT_ONCE + fewer:
+                break
             if step is None or step == design or not self.barred.isdisjoint(step):
                 continue
-            if wishes or not given_up:
+            if wishes or not _wishes(step.keys() - design.keys()):
                 steps[frozenset(step.items())] = step
-        return list(steps.values())[: AT_ONCE + len(fewer)]
+        return list(steps.values())
 
-    def _for(self, design: Design, target: int, reaches: Sequence[int]) -> list[Design]:
-        """Return the set with one more change for the sake of one finding."""
-        steps: list[Design] = [{**design, **cure.design} for cure in self.cures.get(target, ())[:CURES]]
+    def _for(self, design: Design, target: int, reaches: Sequence[int]) -> Iterator[Design]:
+        """Yield the set with one more change for the sake of one finding."""
+        yield from ({**design, **cure.design} for cure in self.cures.get(target, ())[:CURES])
         for field, value in self.search.helpers(target, HELPERS):
-            less = self.search.moderate(field, target, value)
-            steps += [{**design, field.path: value}, {**design, field.path: less}]
+            yield {**design, field.path: value}
+            yield {**design, field.path: self.search.moderate(field, target, value)}
         for path in self.trials.findings[target].inputs:
             if path in self.trials.fields:
                 field = self.trials.fields[path]
-                steps += [{**design, path: value} for value in _moved(field, design.get(path), reaches)]
-        return steps
+                yield from ({**design, path: value} for value in _moved(field, design.get(path), reaches))
 
     def _best(self, design: Design, steps: Sequence[Design]) -> Design | None:
         """Return the best of some variants, where it is better than what there is."""
         if not steps:
             return None
-        light = sum(self.trials.share(step, design) < LIGHT for step in steps)
-        if light > WORTH_STANDING:
-            self.trials.stand_on(design)
         here, *there = self.worth([design, *steps])
-        better = [int(k) for k in np.argsort(there, kind="stable") if there[k] < here - 1e-6]
+        better = [steps[int(k)] for k in np.argsort(there, kind="stable") if there[k] < here - 1e-6]
         if not better:
             return None
-        found = [steps[better[0]]]
-        found += [_crossed(design, steps[a], steps[b]) for a, b in itertools.combinations(better[:CROSSED], 2)]
-        merged = steps[better[0]]
-        for count, k in enumerate(better[1:], start=2):
-            merged = _crossed(design, merged, steps[k])
-            if count in MERGED or count == len(better):
-                found.append(merged)
-        worth = self.worth(found)
-        return found[worth.index(min(worth))]
+        return self._best_of([better[0], *self._added_up(design, better)])
 
     def _needed(self, design: Design) -> Design:
         """Return the set without the changes that are not needed."""
         while len(design) > 1:
-            fewer = [{path: v for path, v in design.items() if path != out} for out in design]
+            fewer = [_without(design, path) for path in design]
             better = self._best(design, fewer)
             if better is None:
                 return design
             design = better
         return design
+
+
+def _wishes(paths: Iterable[str]) -> bool:
+    """Say whether changes give up something that the maker wants or builds on."""
+    return any(path.startswith(WISHES) for path in paths)
+
+
+def _differing(one: Design, other: Design) -> frozenset[str]:
+    """Return the fields in which two variants differ."""
+    return frozenset(path for path in {**one, **other} if one.get(path) != other.get(path))
+
+
+def _without(design: Design, out: str) -> Design:
+    """Return a set without one of its changes."""
+    return {path: value for path, value in design.items() if path != out}
 
 
 def _crossed(design: Design, one: Design, two: Design) -> Design:

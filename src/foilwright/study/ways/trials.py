@@ -15,10 +15,10 @@ import numpy.typing as npt
 from foilwright.assemble import assemble
 from foilwright.build.build import Value, disordered
 from foilwright.build.schema import Surface
-from foilwright.core.engine import Cores
 from foilwright.questions.ask import Answers
 from foilwright.questions.finding import MEANINGS, NO_SOLUTION, VERDICTS, Finding
 from foilwright.study.ways.fields import WIDE, Field
+from foilwright.study.ways.hands import Hands, work
 from foilwright.study.ways.reach import OTHER_WORK, WORK, Ground, reads
 
 Array = npt.NDArray[np.float64]
@@ -29,11 +29,6 @@ Design = Mapping[str, Value]
 FAILS, UNKNOWN, SLIM, SOUND = range(len(VERDICTS))
 SLENDER = (3.0, 12.0)
 """Aspect ratios of wings that home builders make (common practice)."""
-MOST = 128
-"""Designs of one block."""
-FIXED, BLOCK_WORK, WORTH_SHARING = 6.0, 20.0, 50.0
-"""Work, in designs worked out anew from end to end: what a block costs besides its designs; what is enough for one;
-from what on a second process pays."""
 DEEP, MUCH = 6.0, 3.0
 """How short a finding is that has no solution, in units of its scale; and the relief that counts on top."""
 
@@ -66,14 +61,15 @@ class Standing:
 
 
 _STANDING: dict[int, Standing] = {}
-"""What the searches under way stand on, by number; other processes find here what was there when they began."""
+"""What the searches under way stand on, by number: forked processes find here what was there when they began."""
 _NUMBER = itertools.count()
 
 
-def standing(ground: Ground) -> Standing:
+def _standing(ground: Ground) -> Standing:
     """Return a craft with what came out for it."""
     parts = {name: _of_findings(findings) for name, findings in ground.findings.items()}
-    return Standing(ground=ground, parts=parts, numbers=np.stack(list(ground.numbers.values()), axis=1))
+    numbers = np.stack(list(ground.numbers.values()), axis=1)
+    return Standing(ground=ground, parts=parts, numbers=numbers)
 
 
 def _block(number: int, base: Mapping[str, Value | None], designs: Sequence[Design]) -> Outcome:
@@ -169,11 +165,11 @@ class Trials:
         self.ids = tuple(finding.id for finding in self.findings)
         self.grave = np.array([MEANINGS.index(finding.meaning) for finding in self.findings])
         self.plain = plain
-        self._reads = reads(self.build, as_built=as_built)
         self._number = next(_NUMBER)
         weakref.finalize(self, _STANDING.pop, self._number, None)
-        self._here: Design = {}
-        self.stand_on({})
+        ground = Ground(self.build, as_built=as_built, reads=reads(self.build, as_built=as_built))
+        _STANDING[self._number] = _standing(ground)
+        self.hands = Hands()
         self._reach = self._reaches()
 
     def name(self, finding: str) -> str:
@@ -214,12 +210,6 @@ class Trials:
         )
         return min(SLENDER[0], now) <= then <= max(SLENDER[1], now)
 
-    def stand_on(self, design: Design) -> None:
-        """Work out a variant, so that others near it take over what they have in common with it."""
-        ground = Ground(self.build, design, as_built=self.as_built, reads=self._reads)
-        _STANDING[self._number] = standing(ground)
-        self._here = design
-
     def _reaches(self) -> dict[str, frozenset[str]]:
         """Return which shared results rest on each field."""
         ground = _STANDING[self._number].ground
@@ -235,45 +225,24 @@ class Trials:
         """Ask variants, those together that rest on much the same results that must be worked out anew."""
         groups: dict[frozenset[str], list[int]] = {}
         for k, design in enumerate(designs):
-            groups.setdefault(self._reached(design, self._here), []).append(k)
+            groups.setdefault(self._reached(design), []).append(k)
         joined: list[tuple[frozenset[str], list[int]]] = []
         for reached, rows in sorted(groups.items(), key=lambda each: (-_sum(each[0]), sorted(each[0]))):
             if joined:
                 last, there = joined[-1]
-                more = len(there) * _sum(reached - last) + len(rows) * _sum(last - reached)
-                if more <= FIXED:
+                apart = work(_sum(last), len(there)) + work(_sum(reached), len(rows))
+                if work(_sum(last | reached), len(there) + len(rows)) <= apart:
                     joined[-1] = last | reached, there + rows
                     continue
             joined.append((reached, rows))
-        blocks, work = self._blocks(joined)
-        engine = Cores() if work >= WORTH_SHARING else Cores(workers=1)
-        parts = engine.run(
-            functools.partial(_block, self._number, self.base), [[designs[k] for k in b] for b in blocks]
-        )
-        whole, order = _joined(list(parts)), np.argsort(np.concatenate(blocks))
+        works, blocks = zip(*self.hands.cut([(_sum(reached), rows) for reached, rows in joined]), strict=True)
+        do = functools.partial(_block, self._number, self.base)
+        whole = _joined(self.hands.run(do, [[designs[k] for k in block] for block in blocks], works))
+        order = np.argsort(np.concatenate(blocks))
         return [Outcome(**{item.name: getattr(whole, item.name)[order] for item in fields(Outcome)})]
 
-    def _blocks(self, groups: Sequence[tuple[frozenset[str], list[int]]]) -> tuple[list[list[int]], float]:
-        """Return groups cut into blocks that are worth a process each, the largest first, and the work in all."""
-        work = [FIXED + len(rows) * _sum(reached) for reached, rows in groups]
-        blocks = []
-        for (_, rows), each in zip(groups, work, strict=True):
-            count = max(math.ceil(len(rows) / MOST), min(math.ceil(each / BLOCK_WORK), Cores().workers))
-            most = math.ceil(len(rows) / count)
-            blocks += [rows[begin : begin + most] for begin in range(0, len(rows), most)]
-        return blocks, sum(work)
-
-    def _reached(self, design: Design, here: Design) -> frozenset[str]:
-        other = [path for path in {**design, **here} if design.get(path) != here.get(path)]
-        return frozenset().union(*(self._reach[path] for path in other))
-
-    def share(self, design: Design, here: Design) -> float:
-        """Return what share of the work a variant of another one takes."""
-        return _sum(self._reached(design, here))
-
-    def stated(self, design: Design) -> frozenset[str]:
-        """Return which fields a variant states that the build leaves open."""
-        return frozenset(path for path in design if self.base[path] is None)
+    def _reached(self, design: Design) -> frozenset[str]:
+        return frozenset().union(*(self._reach[path] for path in design))
 
     @property
     def out(self) -> Outcome:
