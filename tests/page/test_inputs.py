@@ -106,6 +106,27 @@ def test_a_field_is_left_out_here_as_it_would_be_in_the_file(name: str) -> None:
                                for each, value in build.values.items()}  # fmt: skip
 
 
+def test_a_field_left_out_and_given_again_is_the_line_that_it_was(tmp_path: Path) -> None:
+    place = tmp_path / "mine.toml"
+    place.write_text(explained(load.scenario("first-try"), "mine"), encoding="utf-8")
+    before = place.read_text(encoding="utf-8")
+    desk = Desk(place)
+    desk.leave_out("wing.finish", "rider.posture")
+    desk.apply({"wing.span": None, "wing.aspect_ratio": "5.7"})
+    desk.add("part", "paddle", {"mass": "1 kg", "x": "1 m"})
+    assert desk.save()
+    old, new = (text.splitlines() for text in (before, place.read_text(encoding="utf-8")))
+    line = next(each for each in old[old.index("[wing]  # the main wing") :] if each.startswith("finish = "))
+    assert f"# {line[: line.index('#') - 2]}{line[line.index('#') :]}" in new
+    desk.edit("wing.finish", "printed")
+    assert desk.save()
+    assert line in place.read_text(encoding="utf-8").splitlines()
+    for _ in range(4):
+        desk.undo()
+    assert desk.save()
+    assert place.read_text(encoding="utf-8") == before
+
+
 def test_leaving_out_is_a_step_that_is_saved_as_a_comment(place: Path) -> None:
     desk = Desk(place)
     assert "then sanded" in shown(desk, "wing")

@@ -136,7 +136,8 @@ def _comment_out(table: Any, name: str, why: str) -> None:
         return
     item = body[place][1]
     own = item.trivia.comment or ("#" if why else "")
-    told = f"# {name} = {item.as_string()}  {own}{why}".rstrip()
+    room = " " * max(len(item.trivia.comment_ws) - 2, 2)
+    told = f"# {name} = {item.as_string()}{room}{own}{why}".rstrip()
     table.remove(name)
     body[place] = (None, Comment(Trivia(comment=told)))
 
