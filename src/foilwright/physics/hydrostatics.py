@@ -233,7 +233,7 @@ def rest(
     whole = volume(boards)
     sought = m / rho
     sinks = sought >= whole
-    start, slope, found = _start(coarse or coarse_table(boards), np.where(sinks, 0.5 * whole, sought), xg, zg)
+    start, slope, found = _start(coarse or coarse_table(stations=boards), np.where(sinks, 0.5 * whole, sought), xg, zg)
     height, slope, miss, under = _balance(
         stations=boards, height=start, slope=slope, sought=sought, xg=xg, zg=zg, active=found & ~sinks
     )
@@ -275,8 +275,20 @@ START_TRIMS = np.linspace(-0.25, 0.25, 11)
 """Trims at which a balance is looked for [rad]."""
 
 
-def coarse_table(stations: Boards) -> LoadTable:
-    """Return the volumes, as loads, that boards carry at ``START_TRIMS``: where ``rest`` starts from."""
+@model(source=STRIPS)
+def coarse_table(*, stations: Boards) -> LoadTable:
+    """Return the volumes that boards carry at a few trims: where ``rest`` starts from.
+
+    Parameters
+    ----------
+    stations : Stations or (..., 4, k) array
+        The boards, or their offsets: place ahead of the tail, half width, bottom, deck [m].
+
+    Returns
+    -------
+    LoadTable
+        At ``START_TRIMS``; as loads stand volumes [m^3], load points [m], wetted area [m^2], draught [m].
+    """
     return load_table(stations=stations, trim=START_TRIMS, density=np.asarray(1.0 / GRAVITY), levels=10)
 
 

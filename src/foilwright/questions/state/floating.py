@@ -53,7 +53,7 @@ def floating(craft: Craft, water: Water, weights: Weights) -> Floating:
     height = weights.deck[:, None] + weights.centre_height[:, :RESTS]
     boards = weights.masses.stations
     rest = hydrostatics.rest(
-        stations=_repeated(boards), coarse=_repeated(hydrostatics.coarse_table(boards)),
+        stations=_repeated(boards), coarse=_repeated(hydrostatics.coarse_table(stations=boards)),
         mass=np.repeat(mass, RESTS), centre_x=middle.ravel(),
         density=np.repeat(water.density, RESTS),
         centre_z=((low[:, None] + weights.rider[:, None] * height) / mass[:, None]).ravel(),
