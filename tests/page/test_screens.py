@@ -175,3 +175,23 @@ def test_the_place_of_the_way_out_is_kept_while_it_is_sought(shared: Served, win
             high.setdefault(wide, []).append(page.evaluate("document.querySelector('.held').offsetHeight"))
     page.click("button[data-do=undo]")
     assert all(abs(one - other) <= 1 for one, other in high.values()), high
+
+
+def test_a_part_in_space_tells_its_numbers_by_pointer_and_by_button(shared: Served, windows: Windows) -> None:
+    page = windows.open(f"{shared.address}/build/sea.toml", wide=1600, high=1000)
+    page.click("button[data-do=sight][data-value=turn]")
+    page.wait_for_selector("canvas")
+    page.wait_for_timeout(500)
+    box = page.locator("canvas").bounding_box()
+    assert box is not None
+    seen = set()
+    for down in range(2, 20):
+        page.mouse.move(box["x"] + 0.5 * box["width"], box["y"] + 0.05 * down * box["height"])
+        seen |= set(page.locator("[data-told]:visible").evaluate_all("(each) => each.map((one) => one.dataset.told)"))
+    assert {"board", "wing"} <= seen
+    page.focus("button[data-about=wing]")
+    assert page.locator("[data-told=wing]").is_visible()
+    page.focus("canvas")
+    before = page.locator("canvas").screenshot()
+    page.keyboard.press("ArrowLeft")
+    assert page.locator("canvas").screenshot() != before
