@@ -419,6 +419,7 @@ def test_a_day_is_dropped_read_back_kept_and_taken_out(served: Served, windows: 
     page = windows.open(f"{served.address}/build/first-try.toml", wide=360, high=760)
     page.emulate_media(color_scheme="dark")
     page.click("nav.loop button[data-view=learn]")
+    (served.folder / "twice.csv").write_bytes(CSV)
     page.set_input_files("#days", [DAYS / name for name in FIRST])
     expect(page.locator(".toast")).to_contain_text("day-1.toml is kept")
     page.fill("#day-name", "day-5")
@@ -426,8 +427,8 @@ def test_a_day_is_dropped_read_back_kept_and_taken_out(served: Served, windows: 
     expect(page.locator(".toast")).to_contain_text("day-5.gpx: got a text that is no GPX track")
     windows.watch.errors.clear()  # the browser writes down that it was refused
     expect(page.locator("input[data-name=day-1]")).to_be_checked()
-    if page.locator("input[data-name=twice]").count():
-        page.uncheck("input[data-name=twice]")
+    expect(page.locator("li[data-key=day-twice]")).to_contain_text("needs a header file")
+    expect(page.locator("input[data-name=twice]")).not_to_be_checked()
     page.focus("button[data-do=days]")
     page.keyboard.press("Enter")
     page.wait_for_selector(".reading", timeout=60_000)

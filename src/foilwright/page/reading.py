@@ -65,8 +65,7 @@ def _list(every: Sequence[Day], names: Collection[str]) -> str:
 
 def _entry(day: Day, ticked: bool) -> str:
     about = ", ".join(day.files) + (f"; {day.date}" if day.date else "") + (f"; of {day.build}" if day.build else "")
-    if any(file.lower().endswith(".csv") for file in day.files) and not any("columns" in file for file in day.files):
-        about += "; a log needs its header file beside it"
+    about += "; its log needs a header file (.columns.toml) beside it" if day.headless else ""
     box = f'<input type="checkbox" {given(do="day", name=day.name)}{" checked" if ticked else ""}'
     return (
         f'<li data-key="day-{safe(day.name)}"><label class="check whole">{box}{" disabled" if day.bare else ""}>'

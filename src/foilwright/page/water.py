@@ -21,7 +21,7 @@ from foilwright.core.errors import FoilwrightError, PlaceError
 from foilwright.core.model import Array
 from foilwright.page.labour import Labour
 from foilwright.page.look import many
-from foilwright.study.learn import tracks
+from foilwright.study.learn import logs, tracks
 from foilwright.study.learn.diagnose import Diagnosis
 from foilwright.study.learn.segment import PHASES, Ride
 from foilwright.study.learn.tracks import STEP
@@ -37,12 +37,16 @@ FACTORS = "factors."
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Day:
-    """The files of one day, by their common name; ``build`` is the one that its sheet names."""
+    """The files of one day, by their common name; ``build`` is the one that its sheet names.
+
+    ``headless``: a log has no header file.
+    """
 
     name: str
     files: tuple[str, ...]
     build: str = ""
     date: str = ""
+    headless: bool = False
 
     @property
     def bare(self) -> bool:
@@ -158,21 +162,22 @@ def _day(name: str, here: Sequence[Path]) -> Day:
     ]
     build = next((each[1] for each in sheets if each[1]), "")
     date = next((each[2] for each in sheets if each[2]), "")
-    return Day(name=name, files=tuple(path.name for path in here), build=build, date=date)
+    headless = any(path.suffix.lower() == ".csv" and logs.header_of(path) is None for path in here)
+    return Day(name=name, files=tuple(path.name for path in here), build=build, date=date, headless=headless)
 
 
 def counted(every: Sequence[Day], build: Build, ticked: Mapping[str, bool]) -> list[str]:
-    """Return the names of the days that are read: all but those of another build, unless it was chosen otherwise."""
-    return [
-        day.name
-        for day in every
-        if not day.bare and ticked.get(day.name, not day.build or VERSION.sub("", day.build) == build.name)
-    ]
+    """Return the names of the days that are read: those of this build that can be, unless it was chosen otherwise."""
+    return [day.name for day in every if not day.bare and ticked.get(day.name, _counts(day, build))]
+
+
+def _counts(day: Day, build: Build) -> bool:
+    return not day.headless and (not day.build or VERSION.sub("", day.build) == build.name)
 
 
 def checked(build: Build, path: Path, _tell: Callable[[Any], None]) -> str:
     """Read one file of a day as it came; return what it is, or say what is wrong with it."""
-    from foilwright.study.learn import logs, sheet  # noqa: PLC0415
+    from foilwright.study.learn import sheet  # noqa: PLC0415
 
     suffix = path.suffix.lower()
     if suffix == ".gpx":
