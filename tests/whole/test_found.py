@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import functools
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -129,6 +132,26 @@ def test_what_was_reached_is_kept_in_the_list_of_a_folder(tmp_path: Path) -> Non
     one = Made(files=("a.txt",), kind="foam", title="t", purpose="p.", reached={"foam.sheets": 6.0})
     Kept.read(tmp_path, "x").put("foam", "key", [one])
     assert Kept.read(tmp_path, "x").same("foam", "key") == [one]
+
+
+# ---- the same bytes ------------------------------------------------------------
+
+DRAWN = (
+    "import sys, hashlib; from foilwright.parts.paper.drawing import Drawing, dxf; d = Drawing(name='a');"
+    "d.line([(0.0, 0.0), (0.1, 0.2)], 'cut'); d.say((0.0, 0.0), 'a'); print(hashlib.sha256(dxf(d)).hexdigest())"
+)
+
+
+def test_a_drawing_has_the_same_bytes_in_every_process() -> None:
+    pytest.importorskip("ezdxf")
+    told = {
+        subprocess.run(
+            [sys.executable, "-c", DRAWN], capture_output=True, text=True, check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        ).stdout
+        for seed in ("1", "2", "3", "4")
+    }  # fmt: skip
+    assert len(told) == 1
 
 
 # ---- strength ----------------------------------------------------------------

@@ -224,7 +224,8 @@ class _Bed:
     def takes(self, one: Item) -> bool:
         """Take a body if there is room."""
         tall = self.items[0].size[2] if self.items else one.size[2]
-        if self.items and sum(i.hours[0] for i in self.items) + one.hours[0] > LONGEST:
+        taken = sum(i.hours[0] for i in self.items) + _rate("start")[0] / HOUR
+        if self.items and taken + one.hours[0] > LONGEST:
             return False
         if self.items and one.size[2] < 0.35 * tall and tall > 0.03:
             return False  # a low part beside a tall one waits for it for hours

@@ -173,6 +173,8 @@ def dxf(drawing: Drawing) -> bytes:
             )
             place = (one.at[0] * 1000.0, one.at[1] * 1000.0)
             text.set_placement(place, align=align.get(one.anchor, TextEntityAlignment.MIDDLE_CENTER))
+        for name in sorted(document.entitydb.dxf_types_in_use()):  # else in the order of a set, another each run
+            document.classes.add_class(name)
         told = io.StringIO()
         document.write(told)
     finally:
