@@ -111,6 +111,19 @@ def test_a_coupon_goes_into_what_was_measured_the_lowest_of_several(tmp_path: Pa
     assert changes["measured.print_across"] == pytest.approx(19e6)
 
 
+def test_a_proof_load_is_read_over_the_coupon_of_the_same_day(tmp_path: Path) -> None:
+    """A coupon at half of the book's strength leaves a mast that held less to explain than the book does."""
+    hung = broke(FIRST, "print_strength", 0.7)
+    by_book = diagnosed(tmp_path, hung, FIRST)
+    coupon = '[[coupon]]\ndirection = "along"\nstrength = "{}"\n[[coupon]]\ndirection = "across"\nstrength = "{}"\n'
+    by_coupon = diagnosed(tmp_path, hung + coupon.format("20 MPa", "9 MPa"), FIRST)
+    book, own = (
+        next(each.factor for each in found.corrections if each.name == "print_strength")
+        for found in (by_book, by_coupon)
+    )
+    assert own > book + 0.05
+
+
 def test_a_log_of_temperatures_tells_the_heat_way(tmp_path: Path) -> None:
     """A closed box at full throttle for half an hour, warmer than the models have it by half."""
     build, seconds = SEATED, np.arange(0.0, 1840.0, 2.0)

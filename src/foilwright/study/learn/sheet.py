@@ -193,8 +193,7 @@ class Sheet:
         if "rider_mass" in session:
             kit = value_of(self.build, "rider.kit_mass")
             out["rider.mass"] = session["rider_mass"] - (kit if np.isfinite(kit) else 0.0)
-        if "craft_mass" in session:
-            out["measured.craft_mass"] = session["craft_mass"]
+        out |= self._measured()
         if "stabiliser_packer" in session:
             out["stabiliser.incidence"] = value_of(self.build, "stabiliser.incidence") + session["stabiliser_packer"]
         out |= {f"water.{key}": value for key, value in self._one("water").items()}
