@@ -212,7 +212,8 @@ def rest(
     centre_z : float or (n,) array
         Centre of gravity above the bottom at the tail, KG [m].
     coarse : LoadTable, optional
-        From ``coarse_table``, made once where the same boards float under several masses [SI].
+        Of the boards at ``START_TRIMS`` and ``START_LEVELS`` for a density of 1 / gravity, made once where the
+        same boards float under several masses [SI].
 
     Returns
     -------
@@ -233,7 +234,8 @@ def rest(
     whole = volume(boards)
     sought = m / rho
     sinks = sought >= whole
-    start, slope, found = _start(coarse or coarse_table(stations=boards), np.where(sinks, 0.5 * whole, sought), xg, zg)
+    table = coarse or load_table(stations=boards, trim=START_TRIMS, density=LIKE_VOLUME, levels=START_LEVELS)
+    start, slope, found = _start(table, np.where(sinks, 0.5 * whole, sought), xg, zg)
     height, slope, miss, under = _balance(
         stations=boards, height=start, slope=slope, sought=sought, xg=xg, zg=zg, active=found & ~sinks
     )
@@ -273,23 +275,10 @@ EVEN = 1e-8
 """Volume [m^3] by which a heeled board may float too deep or too high: ten cubic millimetres."""
 START_TRIMS = np.linspace(-0.25, 0.25, 11)
 """Trims at which a balance is looked for [rad]."""
-
-
-@model(source=STRIPS)
-def coarse_table(*, stations: Boards) -> LoadTable:
-    """Return the volumes that boards carry at a few trims: where ``rest`` starts from.
-
-    Parameters
-    ----------
-    stations : Stations or (..., 4, k) array
-        The boards, or their offsets: place ahead of the tail, half width, bottom, deck [m].
-
-    Returns
-    -------
-    LoadTable
-        At ``START_TRIMS``; as loads stand volumes [m^3], load points [m], wetted area [m^2], draught [m].
-    """
-    return load_table(stations=stations, trim=START_TRIMS, density=np.asarray(1.0 / GRAVITY), levels=10)
+LIKE_VOLUME = np.asarray(1.0 / GRAVITY)
+"""Density at which a load in newtons is the volume in cubic metres [kg/m^3]."""
+START_LEVELS = 10
+"""Draughts at each of them [-]."""
 
 
 def _start(coarse: LoadTable, sought: Array, xg: Array, zg: Array) -> tuple[Array, Array, Flag]:

@@ -52,8 +52,12 @@ def floating(craft: Craft, water: Water, weights: Weights) -> Floating:
     low = weights.masses.mass * weights.craft_z - hung * weights.hung_z
     height = weights.deck[:, None] + weights.centre_height[:, :RESTS]
     boards = weights.masses.stations
+    table = hydrostatics.load_table(
+        stations=boards, trim=hydrostatics.START_TRIMS, density=hydrostatics.LIKE_VOLUME,
+        levels=hydrostatics.START_LEVELS,
+    )  # fmt: skip
     rest = hydrostatics.rest(
-        stations=_repeated(boards), coarse=_repeated(hydrostatics.coarse_table(stations=boards)),
+        stations=_repeated(boards), coarse=_repeated(table),
         mass=np.repeat(mass, RESTS), centre_x=middle.ravel(),
         density=np.repeat(water.density, RESTS),
         centre_z=((low[:, None] + weights.rider[:, None] * height) / mass[:, None]).ravel(),
