@@ -47,7 +47,7 @@ def lines(found: Answers) -> list[str]:
         for one, verdict in told
         if verdict != "sound"
     ]
-    return [*wanting, f"{len(told) - len(wanting)} of {len(told)} findings on what was made are sound; {FILE}"]
+    return [*wanting, f"{len(told) - len(wanting)} of {len(told)} findings on the parts are sound; {FILE}"]
 
 
 def document(job: Job, found: Answers) -> dict[str, Any]:
