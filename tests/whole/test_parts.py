@@ -72,7 +72,8 @@ def test_every_kind_leaves_whole_files_and_the_index_shows_them(place: Path, mad
 
 
 def test_no_file_is_forgotten(place: Path, made: list[Made]) -> None:
-    named = {file for one in made for file in (*one.files, one.picture)} | {"index.html", "index.md", "made.json", "findings.json"}
+    named = {file for one in made for file in (*one.files, one.picture)}
+    named |= {"index.html", "index.md", "made.json", "findings.json"}
     assert {str(path.relative_to(place)) for path in place.rglob("*") if path.is_file()} <= named
 
 
