@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import functools
 import importlib
+import io
 import json
 from pathlib import Path
 from typing import Any
@@ -310,6 +311,14 @@ def test_other_libraries_find_the_files_whole(made: tuple[Path, dict[str, Any]])
                 assert read_in.GetWarningCount() == 0
         assert (place / thing.picture).read_bytes()[:4] == b"\x89PNG"
     assert not list(place.rglob("*.new"))
+
+
+def test_a_wing_with_a_sharp_edge_is_still_closed_in_the_coarse_numbers_of_a_file() -> None:
+    body = one("lake", "wing-shape").bodies[0]
+    written = export.stl(standing(kernel.mesh(body.shape), body.turn))
+    read_in: Any = trimesh.load(io.BytesIO(written), file_type="stl")
+    assert read_in.is_watertight
+    assert read_in.is_volume
 
 
 def test_a_step_file_read_back_has_the_same_volume(made: tuple[Path, dict[str, Any]]) -> None:

@@ -29,7 +29,7 @@ DEFLECTION, TURN = 0.06, 0.35
 
 SMALLEST = 0.1
 """Below this edge a mesh is not made finer: slivers would fold [mm]."""
-WELD = 2e-5
+WELD = 1e-3
 """Corners nearer than this are one [mm]."""
 
 
