@@ -105,13 +105,13 @@ def masses(craft: Craft) -> Masses:
 
 
 def sum_of(pieces: dict[str, Piece], what: str) -> Array:
-    """Return the sum of one property over the pieces."""
-    return np.asarray(np.sum([getattr(piece, what) for piece in pieces.values()], axis=0))
+    """Return the sum of one property over the pieces, added up in the same order for one design and for many."""
+    return np.asarray(sum(getattr(piece, what) for piece in pieces.values()))
 
 
 def moment_of(pieces: dict[str, Piece], axis: str) -> Array:
     """Return the sum of mass times place over the pieces."""
-    return np.asarray(np.sum([piece.mass * getattr(piece, axis) for piece in pieces.values()], axis=0))
+    return np.asarray(sum(piece.mass * getattr(piece, axis) for piece in pieces.values()))
 
 
 def _board(craft: Craft, stations: hull.Stations, foam: Array) -> Piece:

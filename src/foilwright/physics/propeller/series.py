@@ -69,17 +69,17 @@ def powers(base: Array, highest: int) -> Array:
 
 @functools.cache
 def _terms(name: str) -> tuple[Array, tuple[Array, ...]]:
-    """Return (terms, powers of J) values sorted into columns, and the exponents of P/D, AE/A0, Z."""
+    """Return (powers of J, terms) values sorted into rows, and the exponents of P/D, AE/A0, Z."""
     columns = table(f"propeller/{name}").columns
     advance = columns["advance"].astype(int)
-    sorted_in = np.zeros((advance.size, advance.max() + 1))
-    sorted_in[np.arange(advance.size), advance] = columns["value"]
+    sorted_in = np.zeros((advance.max() + 1, advance.size))
+    sorted_in[advance, np.arange(advance.size)] = columns["value"]
     return sorted_in, tuple(columns[k].astype(int) for k in ("pitch", "area", "blades"))
 
 
 def _collapsed(name: str, pitch: Array, area: Array, blades: Array) -> Array:
     sorted_in, (t, u, v) = _terms(name)
-    return np.asarray((pitch[..., t] * area[..., u] * blades[..., v]) @ sorted_in)
+    return np.asarray(np.vecdot((pitch[..., t] * area[..., u] * blades[..., v])[..., None, :], sorted_in))
 
 
 @model(
@@ -225,13 +225,17 @@ DUCTED_LIMITS = {"pitch_ratio": (0.6, 1.4, "the nozzle series was tested at pitc
 
 @functools.cache
 def _ducted_terms(quantity: str) -> Array:
-    """Return the (powers of P/D, powers of J) values of the nozzle series."""
+    """Return the (powers of J, powers of P/D) values of the nozzle series."""
     columns, texts = table("propeller/nozzle").columns, table("propeller/nozzle").texts
     chosen = np.array([name == quantity for name in texts["quantity"]])
     advance = columns["advance"][chosen].astype(int)
-    out = np.zeros((7, advance.max() + 1))
-    out[columns["pitch"][chosen].astype(int), advance] = columns["value"][chosen]
+    out = np.zeros((advance.max() + 1, 7))
+    out[advance, columns["pitch"][chosen].astype(int)] = columns["value"][chosen]
     return out
+
+
+def _nozzle(pitch: Array, quantity: str) -> Array:
+    return np.asarray(np.vecdot(powers(pitch, 6)[..., None, :], _ducted_terms(quantity)))
 
 
 @model(source="Oosterveld 1970, Ka 4-70 screw in nozzle 19A", valid=DUCTED_LIMITS, decides=("pitch_ratio",))
@@ -248,8 +252,8 @@ def collapse_ducted(*, pitch_ratio: Array) -> Coefficients:
     Coefficients
         ``thrust`` (n, 4), screw and nozzle together, and ``torque`` (n, 5) [-].
     """
-    pitch = powers(np.asarray(pitch_ratio, dtype=np.float64), 6)
-    return Coefficients(thrust=pitch @ _ducted_terms("thrust"), torque=pitch @ _ducted_terms("torque"))
+    pitch = np.asarray(pitch_ratio, dtype=np.float64)
+    return Coefficients(thrust=_nozzle(pitch, "thrust"), torque=_nozzle(pitch, "torque"))
 
 
 @model(
@@ -279,7 +283,7 @@ def ducted(*, advance: Array, pitch_ratio: Array) -> Ducted:
         Coefficients of thrust in all and of the nozzle, torque coefficient, efficiency [-].
     """
     fitted = collapse_ducted(pitch_ratio=pitch_ratio)
-    nozzle = powers(np.asarray(pitch_ratio, dtype=np.float64), 6) @ _ducted_terms("nozzle")
+    nozzle = _nozzle(np.asarray(pitch_ratio, dtype=np.float64), "nozzle")
     end = np.asarray(zero_thrust_advance(coefficients=fitted.thrust))
     used = np.minimum(advance, end)
     thrust = np.maximum(horner(used, fitted.thrust), 0.0) * (advance < end)
