@@ -86,8 +86,7 @@ class Factors(Block):
         fixed=FOUND,
     )
     rider_reach: float | None = ratio(
-        "how far the rider's weight goes to either side of the middle of its reach over what is written (left out:"
-        " as written)",
+        "how far the rider's weight goes from the middle of its reach, over what is written (left out: as written)",
         (0.1, 3.0),
         0.8,
         fixed=FOUND,
