@@ -99,7 +99,12 @@ class Mesh:
             source=np.where(shut, source, 0.0),
         )  # fmt: skip
 
-    def voltages(self, source: Array, drawn: Array) -> tuple[Array, Array]:
+    def inverse(self) -> Array:
+        """Return the inverse of the nodal matrix: joint voltages over the currents sent into the kept joints."""
+        across = self.incidence[:, self.kept]
+        return np.asarray(np.linalg.inv((across.T * self.conductance[..., None, :]) @ across))
+
+    def voltages(self, source: Array, drawn: Array, inverse: Array | None = None) -> tuple[Array, Array]:
         """Return joint voltages (..., j, columns) and branch currents (..., b, columns).
 
         ``source`` is (..., b, columns), ``drawn`` (j, columns). Two steps of refinement follow on what does
@@ -108,10 +113,9 @@ class Mesh:
         """
         across = self.incidence[:, self.kept]
         along = self.conductance[..., None]
-        matrix = (across.T * self.conductance[..., None, :]) @ across
-        out = np.zeros((*matrix.shape[:-2], self.island.size, drawn.shape[-1]))
+        inverse = self.inverse() if inverse is None else inverse
+        out = np.zeros((*inverse.shape[:-2], self.island.size, drawn.shape[-1]))
         currents = along * source
-        inverse = np.linalg.inv(matrix)
         for _ in range(3):
             step = inverse @ (across.T @ currents - drawn[self.kept])
             out[..., self.kept, :] += step
@@ -271,11 +275,10 @@ def shorts(*, plus: Number, minus: Number, open_voltage: Number, resistance: Num
     """
     mesh = Mesh.of(plus, minus, open_voltage, resistance, np.array([joint]))
     joints = mesh.island.size
-    drawn = np.concatenate([np.zeros((joints, 1)), np.eye(joints)], axis=1)
-    sources = np.zeros((*mesh.source.shape, joints + 1))
-    sources[..., 0] = mesh.source
-    voltages, _ = mesh.voltages(sources, drawn)
-    own = -np.diagonal(voltages[..., 1:], axis1=-2, axis2=-1)
+    inverse = mesh.inverse()
+    voltages, _ = mesh.voltages(mesh.source[..., None], np.zeros((joints, 1)), inverse)
+    own = np.zeros(voltages.shape[:-1])
+    own[..., mesh.kept] = np.diagonal(inverse, axis1=-2, axis2=-1)
     tied = (mesh.island == mesh.island[joint]) & (np.arange(joints) != joint)
     rest = np.where(tied, voltages[..., 0], 0.0)
     ohms = np.where(tied, own, np.inf)

@@ -269,7 +269,7 @@ def _apart(craft: Craft, drawn: Drawn) -> Drawn:
 
 
 KEPT: dict[bytes, dict[str, list[Fault]]] = {}
-MOST = 32
+MOST = 128
 """Networks whose inspection is kept: the same wiring asked again, with another wing, is not looked at twice."""
 
 
