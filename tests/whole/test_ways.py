@@ -183,7 +183,8 @@ def thin(changes: dict[str, str]) -> tuple[Answers, WaysOut]:
 
 def test_area_or_thrust_lets_a_small_wing_rise() -> None:
     """A wing of 0.075 m^2 under 122 kg on a craft that tops out at 20 km/h."""
-    answers, found = thin({"wing.area": "750 cm^2", "rider.mass": "84 kg", "controller.battery_current_limit": "21.5 A"})
+    changes = {"wing.area": "750 cm^2", "rider.mass": "84 kg", "controller.battery_current_limit": "21.5 A"}
+    answers, found = thin(changes)
     run = answers.curves["rise"]
     assert answers.numbers["total_mass"][0] == pytest.approx(122.0, abs=3.0)
     top = run["speed"][run["thrust"] >= run["resistance"]].max()
