@@ -72,9 +72,9 @@ def copied(place: Path, *names: str) -> Path:
     return place
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Debian's Chromium."""
+    """Debian's Chromium; its driver leaves no thread behind for tests that fork."""
     there = shutil.which("chromium")
     if there is None:
         pytest.fail("there is no chromium: the page is tested in a real browser; install it (requirements/apt.txt)")

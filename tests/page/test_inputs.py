@@ -379,7 +379,7 @@ def _entries_by_hand(page: Page) -> None:
     page.fill("#new-name", "paddle")
     page.fill("#new-mass", "2.50")
     page.click("button[data-do=add]")
-    expect(page.locator("#new-wrong")).to_contain_text("x: nothing cannot be")
+    expect(page.locator("#new-wrong")).to_contain_text("x: it takes")
     expect(page.locator("#new-mass")).to_have_value("2.50")
     page.fill("#new-x", "1.2 m")
     page.click("button[data-do=add]")

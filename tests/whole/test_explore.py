@@ -120,6 +120,7 @@ def test_a_killed_run_goes_on_to_the_same(serial: Store, plan: Plan, tmp_path: P
 def test_a_killed_process_is_replaced(serial: Store, plan: Plan, tmp_path: Path) -> None:
     store = Store(place=tmp_path / "lost.parquet")
     once = tmp_path / "once"
+    assert Cores().forks, "a thread of another test is left: a worker would be this process"
     run(plan, store, Cores(workers=2), quiet, functools.partial(_dies_once, str(once)))
     assert once.exists()
     same(serial, store)

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import functools
 import os
+import signal
+import subprocess
+import sys
+import time
 
 import pytest
 
@@ -60,3 +64,32 @@ def test_another_process_helps_where_the_system_forks() -> None:
         told = hands.run(functools.partial(_wherever, here=HERE), [[k] for k in range(4)], [100.0] * 4)
     assert all(told) == alone
     assert any(told)
+
+
+LONELY = """
+import os, time
+from foilwright.core.engine import Cores
+cores = Cores(workers=1)
+if cores.forks:
+    print(cores.pool(1).submit(os.getpid).result(), flush=True)
+    time.sleep(60)
+"""
+
+
+def test_a_worker_ends_when_who_asked_is_killed() -> None:
+    asked = subprocess.Popen([sys.executable, "-c", LONELY], stdout=subprocess.PIPE, text=True)
+    assert asked.stdout is not None
+    told = asked.stdout.readline()
+    asked.kill()
+    asked.wait()
+    asked.stdout.close()
+    if not told:
+        pytest.skip("this system does not fork")
+    for _ in range(100):
+        try:
+            os.kill(int(told), 0)
+        except ProcessLookupError:
+            return
+        time.sleep(0.1)
+    os.kill(int(told), signal.SIGKILL)
+    pytest.fail("the worker is still there ten seconds after its parent")

@@ -7,6 +7,7 @@ import multiprocessing
 import os
 import signal
 import threading
+import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import (
     FIRST_COMPLETED,
@@ -30,6 +31,8 @@ AHEAD = 2
 """Blocks handed out for each worker, so that none waits for the next."""
 TRIES = 4
 """How often work whose worker was lost is handed out anew."""
+GLANCE = 0.5
+"""Time between two looks of a worker for the process that asked [s]."""
 PATIENCE = 30.0
 """Time in which a cluster must answer [s]."""
 
@@ -106,9 +109,21 @@ class Cores:
     def pool(self, workers: int) -> Executor:
         """Return some workers, to be ended by who asked for them."""
         if self.forks:
-            quiet = functools.partial(signal.signal, signal.SIGINT, signal.SIG_IGN)
-            return ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("fork"), initializer=quiet)
+            begin = functools.partial(_begin, os.getpid())
+            return ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("fork"), initializer=begin)
         return ThreadPoolExecutor(workers)
+
+
+def _begin(parent: int) -> None:
+    """Leave Ctrl-C to the process that asked, and end when it is gone, however it went."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_without, args=(parent,), daemon=True).start()
+
+
+def _end_without(parent: int) -> None:
+    while os.getppid() == parent:
+        time.sleep(GLANCE)
+    os._exit(1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

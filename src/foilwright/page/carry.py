@@ -153,5 +153,5 @@ def sentence(error: BuildFileError, *, named: bool = False) -> str:
         near = f"; did you mean {fault.nearest}?" if fault.nearest else ""
         field = f"{fault.field.rpartition('.')[2]}: " if named else ""
         such = f", such as {fault.example}" if fault.example else ""
-        told.append(f"{field}{fault.got} cannot be: it takes {fault.allowed}{such}{near}")
+        told.append(f"{field}it takes {fault.allowed}{such}, not {fault.got}{near}")
     return "; ".join(told)

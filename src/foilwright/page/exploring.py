@@ -16,6 +16,7 @@ from foilwright.core import units
 from foilwright.core.errors import FoilwrightError
 from foilwright.page.look import many
 from foilwright.page.marks import button, given, safe
+from foilwright.page.sizes import SAID
 from foilwright.questions import report
 from foilwright.questions.report_text import NUMBERS
 
@@ -212,7 +213,7 @@ def _found(here: Search) -> str:
     lines = []
     for k in shown:
         each = found["best"][k]
-        cells = [safe(text) for text in each["texts"].values()]
+        cells = [safe(_said(text)) for text in each["texts"].values()]
         cells += list(
             dict(
                 zip(
@@ -228,6 +229,12 @@ def _found(here: Search) -> str:
         f"{heads}<td></td></tr></thead><tbody>{''.join(lines)}</tbody></table></div>"
     )
     return f"{head}{_picture(found, labels)}{table}"
+
+
+def _said(text: str) -> str:
+    """Return a written number with its unit as it is printed: 1450 cm²."""
+    number, _, unit = text.partition(" ")
+    return f"{number} {SAID.get(unit, unit)}".strip()
 
 
 def _amount(value: float, axis: Sequence[str]) -> str:

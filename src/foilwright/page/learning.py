@@ -131,8 +131,8 @@ def _sure(room: Room) -> str:
         )
     share, low, high = found.nothing_fails
     rows = "".join(
-        f'<tr><th scope="row">{safe(each.name)}</th><td>{100.0 * each.fails:.0f} %</td>'
-        f"<td>{100.0 * each.low:.0f} to {100.0 * each.high:.0f} %</td><td>"
+        f'<tr><th scope="row">{safe(each.name)}</th><td>{100.0 * each.fails:.0f}\u00a0%</td>'
+        f"<td>{100.0 * each.low:.0f} to {100.0 * each.high:.0f}\u00a0%</td><td>"
         f"{verdict(each.nominal) if each.nominal else ''}</td></tr>"
         for each in [one for one in found.chances if one.fails > 0.0 and one.nominal != "fails"][:SHOWN]
     )  # fmt: skip

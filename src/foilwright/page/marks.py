@@ -10,6 +10,11 @@ def safe(text: object) -> str:
     return escape(str(text), quote=True)
 
 
+def unbroken(text: object) -> str:
+    """Return a safe text in which a number and its per cent stay on one line."""
+    return safe(text).replace(" %", "\u00a0%")
+
+
 def given(**pairs: object) -> str:
     """Return data attributes of an element; what does what it says when pressed has ``do``."""
     return " ".join(f'data-{name.replace("_", "-")}="{safe(value)}"' for name, value in pairs.items() if value != "")

@@ -13,7 +13,7 @@ from foilwright.build.build import Build
 from foilwright.build.save import as_written
 from foilwright.page import water
 from foilwright.page.look import many
-from foilwright.page.marks import button, given, safe
+from foilwright.page.marks import button, given, safe, unbroken
 from foilwright.page.water import FACTORS, Day, Stretch, Told, Water
 from foilwright.study.learn import told
 from foilwright.study.learn.diagnose import Diagnosis
@@ -109,7 +109,7 @@ def _head(found: Diagnosis) -> str:
         f"<details><summary>{many(len(notes), 'note')} on the files</summary><ul class=points>{items}</ul></details>"
     )
     return (
-        f'<h4 class="leads">{safe(head[:1].upper() + head[1:])}</h4><p class="lead">{safe(sentence)}</p>'
+        f'<h4 class="leads">{safe(head[:1].upper() + head[1:])}</h4><p class="lead">{unbroken(sentence)}</p>'
         f'<p class="quiet">{many(len(found.readings), "reading")} ({safe(dates)})</p>{folded if notes else ""}'
     )
 
