@@ -7,6 +7,7 @@ import pytest
 
 from foilwright.build import load
 from foilwright.questions.ask import Answers, ask
+from foilwright.questions.finding import judged
 from foilwright.questions.report import why
 
 DESIGNS = 200
@@ -114,6 +115,16 @@ def same(one: Answers, many: Answers, row: int) -> None:
             assert batch.applies[row] == single.applies[0], label
             assert batch.cases[batch.case[row]] == single.cases[single.case[0]], label
             assert why(batch, row) == why(single, 0), label
+
+
+@pytest.mark.parametrize("name", ["lake", "first-try"])
+def test_findings_judged_together_are_each_by_itself(name: str) -> None:
+    found = ask(load.scenario(name), vary={"wing.area": np.linspace(0.05, 0.25, 40)}).all()
+    together = judged(found)
+    for k, each in enumerate(found):
+        alone = each.judged()
+        for what in ("margin", "shortfall", "reason", "verdict"):
+            np.testing.assert_array_equal(getattr(together, what)[:, k], getattr(alone, what), err_msg=each.id)
 
 
 @pytest.mark.parametrize("question", ["afloat", "rise", "fly", "push", "endure", "hold", "dry", "obey", "makeable"])

@@ -141,6 +141,7 @@ def _registry() -> Any:
     return registry
 
 
+@functools.lru_cache(maxsize=1024)
 def _plain(unit: str) -> str:
     for mark, name in SPELLED.items():
         unit = unit.replace(mark, name)

@@ -25,7 +25,7 @@ KNOWN, MISSING, OUTSIDE, NO_SOLUTION = np.int8(0), np.int8(1), np.int8(2), np.in
 WHY = {int(MISSING): "missing", int(OUTSIDE): "outside", int(NO_SOLUTION): "no_solution"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Beyond:
     """A model used at a value: outside its registered range where ``bad``.
 
@@ -41,10 +41,15 @@ class Beyond:
     decides: bool
     voids: bool = False
 
-    @property
+    @functools.cached_property
     def bad(self) -> Flag:
-        """Where the value lies outside the range."""
+        """Where the value lies outside the range; many findings share what they say of one model."""
         return np.asarray(~((self.value >= self.low) & (self.value <= self.high)) & np.isfinite(self.value))
+
+    @functools.cached_property
+    def keeps(self) -> bool:
+        """Whether the value lies within the range for every design."""
+        return not self.bad.any()
 
 
 def used(model: Model[Any, Any], **values: Array) -> tuple[Beyond, ...]:
@@ -102,11 +107,7 @@ class Finding:
     @property
     def margin(self) -> Array:
         """Capacity over demand less one, or their difference; +inf where nothing is asked."""
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            if self.kind == "difference":
-                return np.asarray(self.capacity - self.demand)
-            ratio = self.capacity / self.demand - 1.0
-        return np.where(self.demand <= 0.0, np.inf, ratio)
+        return _margin(self.demand, self.capacity, self.kind == "ratio")
 
     @property
     def shortfall(self) -> Array:
@@ -116,37 +117,22 @@ class Finding:
     @property
     def reason(self) -> Code:
         """Why there is no margin: missing, outside, no solution; 0 where there is one."""
-        return self._reason(self.margin)
+        return self.judged().reason
 
     @property
     def verdict(self) -> npt.NDArray[np.intp]:
-        """Index into ``VERDICTS``: the one place where a margin becomes a word."""
-        margin = self.margin
-        return self._verdict(margin, self._reason(margin))
+        """Index into ``VERDICTS``: what the margin comes to in a word."""
+        return self.judged().verdict
 
     def judged(self) -> Judged:
         """Return margin, shortfall, reason and verdict, each worked out once."""
-        margin = self.margin
-        reason = self._reason(margin)
-        short = (margin - self.required) / self.scale
-        return Judged(margin=margin, shortfall=short, reason=reason, verdict=self._verdict(margin, reason))
-
-    def _reason(self, margin: Array) -> Code:
-        outside, void = np.isnan(margin), np.zeros(self.demand.shape, dtype=bool)
-        for each in self.beyond:
-            if each.decides:
-                outside |= each.bad
-            if each.voids:
-                void |= each.bad
-        code = np.where(outside & (self.unknown == KNOWN), OUTSIDE, self.unknown)
-        code = np.where(self.no_solution & ~void, NO_SOLUTION, code)
-        return np.where(self.applies, code, KNOWN).astype(np.int8)
-
-    def _verdict(self, margin: Array, reason: Code) -> npt.NDArray[np.intp]:
-        found = np.where(margin < self.required, 2, 3)
-        found = np.where(margin >= 0.0, found, 0)
-        found = np.where(reason > 0, np.where(reason == NO_SOLUTION, 0, 1), found)
-        return np.where(self.applies, found, 3).astype(np.intp)
+        outside, void = (np.zeros(self.demand.shape, dtype=bool) for _ in range(2))
+        _mark(self, outside, void)
+        return _judged(
+            demand=self.demand, capacity=self.capacity, required=self.required, ratio=self.kind == "ratio",
+            scale=self.scale, unknown=self.unknown, no_solution=self.no_solution, applies=self.applies,
+            outside=outside, void=void,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +143,55 @@ class Judged:
     shortfall: Array
     reason: Code
     verdict: npt.NDArray[np.intp]
+
+
+def judged(findings: Sequence[Finding]) -> Judged:
+    """Return what findings come to, arrays (n, findings), as each by itself does."""
+    shape = findings[0].demand.size, len(findings)
+    outside, void = (np.zeros(shape, dtype=bool) for _ in range(2))
+    for k, each in enumerate(findings):
+        _mark(each, outside[:, k], void[:, k])
+
+    def all_of(name: str) -> Any:
+        return np.array([getattr(each, name) for each in findings]).T
+
+    return _judged(
+        **{name: all_of(name) for name in ("demand", "capacity", "required", "unknown", "no_solution", "applies")},
+        ratio=np.array([each.kind == "ratio" for each in findings]), scale=all_of("scale"), outside=outside, void=void,
+    )  # fmt: skip
+
+
+def _mark(finding: Finding, outside: Flag, void: Flag) -> None:
+    """Mark the designs of a finding for which a model is outside its range, and where no answer stands for that."""
+    for each in finding.beyond:
+        if not each.keeps:
+            if each.decides:
+                outside |= each.bad
+            if each.voids:
+                void |= each.bad
+
+
+def _margin(demand: Array, capacity: Array, ratio: bool | Flag) -> Array:
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        share = np.where(demand <= 0.0, np.inf, capacity / demand - 1.0)
+        return np.where(ratio, share, capacity - demand)
+
+
+def _judged(
+    *, demand: Array, capacity: Array, required: Array, ratio: bool | Flag, scale: float | Array, unknown: Code,
+    no_solution: Flag, applies: Flag, outside: Flag, void: Flag,
+) -> Judged:  # fmt: skip
+    """Return what is asked and given as a margin, and a margin as a word: the one place where it becomes one."""
+    margin = _margin(demand, capacity, ratio)
+    reason = np.where((outside | np.isnan(margin)) & (unknown == KNOWN), OUTSIDE, unknown)
+    reason = np.where(no_solution & ~void, NO_SOLUTION, reason)
+    reason = np.where(applies, reason, KNOWN).astype(np.int8)
+    verdict = np.where(margin >= 0.0, np.where(margin < required, 2, 3), 0)
+    verdict = np.where(reason > 0, np.where(reason == NO_SOLUTION, 0, 1), verdict)
+    return Judged(
+        margin=margin, shortfall=np.asarray((margin - required) / scale), reason=reason,
+        verdict=np.where(applies, verdict, 3).astype(np.intp),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -227,6 +227,13 @@ def _clamp_notes(job: PodJob) -> tuple[str, ...]:
         f"The motor sits on its {job.bolts} {job.size} screws in the face of the clamp, circle "
         f"{job.circle * 1e3:.0f} mm; its leads go through the middle into the mast: file the way in at the duct.",
     ]
+    first, last = job.grip()
+    for name, long in (("nose", first), ("tail", job.length - last)):
+        if long > job.printer.z:
+            out.append(
+                f"The {name} stands {long * 1e3:.0f} mm high, longer than the {job.printer.z * 1e3:.0f} mm of the "
+                "printer: cut it across in two, or have it printed on a taller one."
+            )
     if job.make.printed:
         out.append("A print round a warm motor creeps: keep to the temperature that the answers name.")
     else:

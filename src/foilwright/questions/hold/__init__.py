@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foilwright.questions.finding import KNOWN, Beyond, Finding, Maker
+from foilwright.questions.finding import KNOWN, Beyond, Finding, Maker, judged
 from foilwright.questions.hold import base, board, fixings, mast, wings
 from foilwright.questions.state import State
 
@@ -32,9 +32,9 @@ class Hold:
 def _first(make: Maker, known: tuple[Beyond, ...]) -> None:
     """Add what gives first: the least of all margins that are known of parts that break."""
     parts = [each for each in make.made if each.meaning == "breaks" and each.kind == "ratio"]
-    judged = [each.judged() for each in parts]
-    there = [each.applies & (one.reason == KNOWN) for each, one in zip(parts, judged, strict=True)]
-    margins = np.where(np.array(there), np.array([one.margin for one in judged]), np.inf).T
+    all_ = judged(parts)
+    there = np.array([each.applies for each in parts]).T & (all_.reason == KNOWN)
+    margins = np.where(there, all_.margin, np.inf)
     at = margins.argmin(axis=1)
     least = margins[np.arange(make.designs), at]
     make.add(

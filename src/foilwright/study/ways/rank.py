@@ -59,7 +59,13 @@ def cost(fields: Sequence[Field]) -> str:
 
 def takes(field: Field) -> int:
     """Return effort and cost of a change, in classes."""
-    return EFFORTS.index(effort([field])) + COSTS.index(cost([field]))
+    return 0 if field.meta.beach else _classes(field.path)
+
+
+@functools.cache
+def _classes(path: str) -> int:
+    known = practice(path)
+    return EFFORTS.index(known.effort) + COSTS.index(known.cost)
 
 
 def owned(paths: Collection[str], inventory: Collection[str]) -> bool:
@@ -85,7 +91,7 @@ def cleared(trials: Trials, row: int, target: int) -> int:
     out = trials.out
     bad = out.applies[0] & ((out.verdict[0] == FAILS) | (out.verdict[0] == SLIM))
     bad[target] = False
-    return int((bad & out.cleared[row]).sum())
+    return int((bad & trials.cleared[row]).sum())
 
 
 def size(trials: Trials, design: Design) -> float:

@@ -16,7 +16,7 @@ from foilwright.assemble import assemble
 from foilwright.build.build import Value, disordered
 from foilwright.build.schema import Surface
 from foilwright.questions.ask import Answers
-from foilwright.questions.finding import MEANINGS, NO_SOLUTION, VERDICTS, Finding
+from foilwright.questions.finding import MEANINGS, NO_SOLUTION, VERDICTS, Finding, judged
 from foilwright.study.ways.fields import WIDE, Field
 from foilwright.study.ways.hands import Hands, work
 from foilwright.study.ways.reach import OTHER_WORK, WORK, Ground, reads
@@ -101,21 +101,19 @@ def outcome(answers: Answers) -> Outcome:
 
 
 def _of_findings(findings: Sequence[Finding]) -> Outcome:
-    columns = [_of_finding(finding) for finding in findings]
-    verdict, margin, level, reason, applies = (np.stack(each, axis=1) for each in zip(*columns, strict=True))
-    none = np.zeros((verdict.shape[0], 0))
-    return Outcome(verdict=verdict, margin=margin, level=level, reason=reason, applies=applies, numbers=none)
-
-
-def _of_finding(finding: Finding) -> tuple[Whole, Array, Array, npt.NDArray[np.int8], Flag]:
-    judged = finding.judged()
-    level = np.clip(np.where(np.isnan(judged.shortfall), -DEEP, judged.shortfall), -DEEP, DEEP)
-    unsolved = judged.reason == NO_SOLUTION
-    if unsolved.any():
-        relief = MUCH if finding.relief is None else np.where(np.isfinite(finding.relief), finding.relief, MUCH)
-        level = np.where(unsolved, -DEEP - np.clip(relief, 0.0, MUCH), level)
-    level = np.where((judged.verdict == UNKNOWN) | ~finding.applies, -DEEP - MUCH - 1.0, level)
-    return judged.verdict, judged.margin, level, judged.reason, finding.applies
+    all_ = judged(findings)
+    applies = np.array([finding.applies for finding in findings]).T
+    level = np.clip(np.where(np.isnan(all_.shortfall), -DEEP, all_.shortfall), -DEEP, DEEP)
+    unsolved = all_.reason == NO_SOLUTION
+    for k in np.flatnonzero(unsolved.any(axis=0)).tolist():
+        found = findings[k].relief
+        relief = MUCH if found is None else np.where(np.isfinite(found), found, MUCH)
+        level[:, k] = np.where(unsolved[:, k], -DEEP - np.clip(relief, 0.0, MUCH), level[:, k])
+    level = np.where((all_.verdict == UNKNOWN) | ~applies, -DEEP - MUCH - 1.0, level)
+    return Outcome(
+        verdict=all_.verdict, margin=all_.margin, level=level, reason=all_.reason, applies=applies,
+        numbers=np.zeros((len(level), 0)),
+    )  # fmt: skip
 
 
 def _column(values: Sequence[Value | None]) -> Array | tuple[str, ...]:
@@ -256,7 +254,9 @@ class Trials:
     @property
     def cleared(self) -> Flag:
         """Where a finding is judged and has the margin that it must have, for every row."""
-        return self._cleared if self._all is not None else self.out.cleared
+        if self._all is None:
+            self.out  # noqa: B018 - joins what came out since
+        return self._cleared
 
     @property
     def count(self) -> int:
