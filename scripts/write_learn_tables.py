@@ -22,7 +22,7 @@ from foilwright.study.learn.recover import Outcome
 from foilwright.study.learn.told import WORTH
 
 BUILDS = ("lake", "first-try")
-TRIALS = {"track and log": 300, "track": 50, "sheet": 50}
+TRIALS = {"track and log": 450, "track": 50, "sheet": 50}
 CALLED = {"track and log": "GPS track, volts, amps, throttle", "track": "GPS track", "sheet": "remembered numbers"}
 SECOND = 50
 """Trials with two faults, with track and log."""
