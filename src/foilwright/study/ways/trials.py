@@ -33,7 +33,7 @@ DEEP, MUCH = 6.0, 3.0
 """How short a finding is that has no solution, in units of its scale; and the relief that counts on top."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Outcome:
     """What came out for n designs; findings on axis 1."""
 
@@ -45,7 +45,7 @@ class Outcome:
     applies: Flag
     numbers: Array
 
-    @property
+    @functools.cached_property
     def cleared(self) -> Flag:
         """Where a finding is judged and has the margin that it must have."""
         return np.asarray((self.verdict == SOUND) & self.applies)
@@ -158,7 +158,6 @@ class Trials:
         self._rows: dict[frozenset[tuple[str, Value]], int] = {frozenset(): 0}
         self._parts = [outcome(plain)]
         self._all: Outcome | None = None
-        self._cleared = self._parts[0].cleared
         self.findings = plain.all()
         self.ids = tuple(finding.id for finding in self.findings)
         self.grave = np.array([MEANINGS.index(finding.meaning) for finding in self.findings])
@@ -247,16 +246,13 @@ class Trials:
         """What came out for every row."""
         if self._all is None:
             self._all = _joined(self._parts)
-            self._cleared = self._all.cleared
             self._parts = [self._all]
         return self._all
 
     @property
     def cleared(self) -> Flag:
         """Where a finding is judged and has the margin that it must have, for every row."""
-        if self._all is None:
-            self.out  # noqa: B018 - joins what came out since
-        return self._cleared
+        return self.out.cleared
 
     @property
     def count(self) -> int:
