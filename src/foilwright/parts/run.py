@@ -115,18 +115,26 @@ def _before(order: Order, kind: str) -> dict[str, list[Made]]:
     return found
 
 
+def _anew(
+    order: Order, kind: str, *given: object, rests_on: Sequence[object], doing: str = "being made", unchanged: str = ""
+) -> dict[str, list[Made]]:
+    """Return a kind as an earlier run made it from the same things, else made anew; what is ``given`` goes to it."""
+    key = key_of(__version__, rules(), kind, _fields(order.job.build, kind), *rests_on)
+    there = order.kept.same(kind, key)
+    if there is None:
+        order.job.tell(f"{kind}: {doing}")
+        module: Any = importlib.import_module(f"foilwright.parts.{kind}")
+        there = module.make(order.job, *given)
+        order.kept.put(kind, key, there)
+    elif unchanged:
+        order.job.tell(f"{kind}: {unchanged}")
+    return {kind: there}
+
+
 def _whole(order: Order, kind: str, _made: dict[str, list[Made]]) -> dict[str, list[Made]]:
     """Return a kind that is made all at once."""
-    key = key_of(__version__, rules(), kind, _fields(order.job.build, kind), _own(order, kind))
-    there = order.kept.same(kind, key)
-    if there is not None:
-        order.job.tell(f"{kind}: as it was")
-        return {kind: there}
-    order.job.tell(f"{kind}: being made")
-    module: Any = importlib.import_module(f"foilwright.parts.{kind}")
-    things = module.make(order.job, order.prices) if kind == "money" else module.make(order.job)
-    order.kept.put(kind, key, things)
-    return {kind: things}
+    given = (order.prices,) if kind == "money" else ()
+    return _anew(order, kind, *given, rests_on=[_own(order, kind)], unchanged="as it was")
 
 
 def _solids(order: Order, _kind: str, _made: dict[str, list[Made]]) -> dict[str, list[Made]]:
@@ -156,27 +164,13 @@ def _prints(order: Order, kind: str, made: dict[str, list[Made]]) -> dict[str, l
     solids = [thing for name, things in made.items() if name.startswith("solids.") for thing in things]
     names = [name for name in made if name.startswith("solids.")]
     told = [order.kept.entries.get(name, {}).get("key") for name in names]
-    key = key_of(__version__, rules(), kind, _fields(order.job.build, kind), told)
-    there = order.kept.same(kind, key)
-    if there is None:
-        order.job.tell("prints: being planned")
-        module: Any = importlib.import_module("foilwright.parts.prints")
-        there = module.make(order.job, solids)
-        order.kept.put(kind, key, there)
-    return {kind: there}
+    return _anew(order, kind, solids, rests_on=[told], doing="being planned")
 
 
 def _report(order: Order, kind: str, made: dict[str, list[Made]]) -> dict[str, list[Made]]:
     """Return the report, which tells what the other kinds came to."""
     told = found.rows(order.job, found.findings(order.job, _things(order, made)))
-    key = key_of(__version__, rules(), kind, _fields(order.job.build, kind), _own(order, kind), told)
-    there = order.kept.same(kind, key)
-    if there is None:
-        order.job.tell("report: being made")
-        module: Any = importlib.import_module("foilwright.parts.report")
-        there = module.make(order.job, told)
-        order.kept.put(kind, key, there)
-    return {kind: there}
+    return _anew(order, kind, told, rests_on=[_own(order, kind), told])
 
 
 MAKERS: dict[str, Callable[[Order, str, dict[str, list[Made]]], dict[str, list[Made]]]] = {
